@@ -130,7 +130,7 @@ func criterionText(c Criterion, place int, names bool) string {
 	case Repeated:
 		text = in(c.Is) + fmt.Sprintf(" in %d %s", c.N, c.Over) + inARow(c.InARow)
 	case SessionShare:
-		text = fmt.Sprintf("%s%s of a session of at least %d %s", c.Share, "", c.MinTrials, plural(c.MinTrials, "trial", "trials")) + qualifierText(c.Qualify)
+		text = fmt.Sprintf("%s of a session of at least %d %s", c.Share, c.MinTrials, plural(c.MinTrials, "trial", "trials")) + qualifierText(c.Qualify)
 		if c.N > 1 {
 			text += fmt.Sprintf(" in %d sessions", c.N) + inARow(c.InARow)
 		}
