@@ -1,0 +1,14 @@
+# Every target is one line of .ci/run or of the go command; see DEVELOPERS.md.
+.PHONY: all test quick lint race fuzz demo bench golden logs
+
+all: ; .ci/run
+quick: ; .ci/run quick
+test: ; .ci/run test
+lint: ; .ci/run format vet lint
+race: ; .ci/run race
+fuzz: ; .ci/run fuzz
+demo: ; go run ./cmd/rung demo
+
+bench: ; go test -run '^$$' -bench . -benchmem ./...
+golden: ; UPDATE_GOLDEN=1 go test ./...
+logs: ; go run ./examples/pindrift/generate
