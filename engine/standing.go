@@ -1,0 +1,87 @@
+package engine
+
+import (
+	"time"
+
+	"example.com/rung/curriculum"
+)
+
+// Standing is where every dog stands in every behaviour, with every move so far and its reason. Its JSON form is what
+// `rung standing --format json` prints and what Program.Resume picks up again.
+type Standing struct {
+	Curriculum  string        `json:"curriculum"`
+	Fingerprint string        `json:"fingerprint"`
+	At          time.Time     `json:"at"` // the now it was worked out for
+	Dogs        []DogStanding `json:"dogs"`
+	Reports     []Report      `json:"reports"`
+}
+
+// DogStanding is one dog's part of a Standing: behaviours in file order, all listed.
+type DogStanding struct {
+	Dog        string              `json:"dog"`
+	Behaviours []BehaviourStanding `json:"behaviours"`
+	Locked     []Lock              `json:"locked"`
+	Resume     *Resume             `json:"resume,omitempty"` // what Program.Resume needs to go on; only in Fold.Save
+}
+
+// BehaviourStanding is where a dog stands in one behaviour. Trials and Sessions count evidence, and sessions with
+// evidence, since the level was entered.
+type BehaviourStanding struct {
+	Behaviour string            `json:"behaviour"`
+	State     curriculum.State  `json:"state"`
+	Step      string            `json:"step"`
+	Level     map[string]string `json:"level"`
+	Trials    int               `json:"trials"`
+	Sessions  int               `json:"sessions"`
+	Missing   []string          `json:"missing,omitempty"` // doors not met, in words
+	Moves     []Move            `json:"moves"`
+	Noted     []Noted           `json:"noted"`
+}
+
+// Place is a step and level; Kept says the behaviour is finished.
+type Place struct {
+	Step  string            `json:"step"`
+	Level map[string]string `json:"level"`
+	Kept  bool              `json:"kept,omitempty"`
+}
+
+// Move is one change of level, with its reason: the rule, the trials that made it true, the counts, the line.
+type Move struct {
+	Trial   string     `json:"trial,omitempty"` // id of the trial that made it; empty for a move by hand
+	Rule    string     `json:"rule"`            // advance, ease, split, skip, lapse or hand
+	From    Place      `json:"from"`
+	To      Place      `json:"to"`
+	Because string     `json:"because"`
+	Trials  []string   `json:"trials,omitempty"` // ids of the trials that made it true, oldest first
+	Line    int        `json:"line,omitempty"`   // of the rule
+	File    string     `json:"file,omitempty"`
+	At      *time.Time `json:"at,omitempty"` // a trial's time, or a hand move's
+	By      string     `json:"by,omitempty"` // of a hand move
+}
+
+// Noted is a stop or flag rule that began to hold.
+type Noted struct {
+	Trial   string `json:"trial"`
+	Rule    string `json:"rule"`
+	Because string `json:"because"`
+	Line    int    `json:"line,omitempty"`
+	File    string `json:"file,omitempty"`
+}
+
+// Lock is a welfare sign that was seen and not cleared. Behaviours is empty where everything is locked.
+type Lock struct {
+	Sign       string    `json:"sign"`
+	At         time.Time `json:"at"`
+	By         string    `json:"by,omitempty"`
+	Note       string    `json:"note,omitempty"`
+	Behaviours []string  `json:"behaviours,omitempty"`
+}
+
+// Report is something a person should know about a line of a history. Unusable lines were not read.
+type Report struct {
+	Source   string `json:"source"`
+	Line     int    `json:"line"`
+	Code     string `json:"code"`
+	Text     string `json:"text"`
+	Unusable bool   `json:"unusable,omitempty"`
+}
