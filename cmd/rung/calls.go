@@ -1,0 +1,123 @@
+package main
+
+import (
+	"errors"
+	"slices"
+	"strings"
+
+	"github.com/alecthomas/kong"
+)
+
+// calls are the calls of the command, in the order the help lists them.
+type calls struct {
+	Help    helpCall    `cmd:"" help:"what the calls do, or all about one of them"`
+	Version versionCall `cmd:"" help:"which build this is"`
+}
+
+// formatFlag chooses between words for people and JSON for programs.
+type formatFlag struct {
+	Format string `default:"text" placeholder:"FORMAT" help:"text for people (the default) or json for programs"`
+}
+
+func (f formatFlag) json() bool { return f.Format == "json" }
+
+// Validate is called by kong once the flags are read.
+func (f formatFlag) Validate() error { return oneFormat(f.Format, "text", "json") }
+
+// oneFormat checks a --format.
+func oneFormat(format string, known ...string) error {
+	if slices.Contains(known, format) {
+		return nil
+	}
+	return usagef("Formats here: "+strings.Join(known, ", ")+".", "there is no format %q", format)
+}
+
+// errFaults ends a call that ran, said what it found, and found faults.
+var errFaults = errors.New("faults found")
+
+// run carries out one call and returns the exit code.
+func run(args []string, w *world) int {
+	err := carryOut(args, w)
+	if failure := w.stdout.flush(); failure != nil {
+		err = failure
+	}
+	code := exitFine
+	switch {
+	case errors.Is(err, errFaults):
+		code = exitFaults
+	case err != nil:
+		w.stderr.complain(err)
+		code = exitFailed
+	}
+	_ = w.stderr.flush() // there is nowhere left to say so
+	return code
+}
+
+func carryOut(args []string, w *world) error {
+	if len(args) == 0 {
+		overview(w.stderr)
+		return &usageError{text: "no call given"}
+	}
+	parser, err := newParser()
+	if err != nil {
+		return err
+	}
+	if asksForHelp(args) {
+		return (&helpCall{Call: firstWord(args)}).Run(w)
+	}
+	if err := knownCall(args[0], parser.Model); err != nil {
+		return err
+	}
+	ctx, err := parser.Parse(args)
+	if err != nil {
+		var usage *usageError
+		if errors.As(err, &usage) {
+			return usage
+		}
+		return usagef("See: rung help "+args[0], "%s", err)
+	}
+	return ctx.Run(w)
+}
+
+func newParser() (*kong.Kong, error) {
+	return kong.New(&calls{}, kong.Name("rung"), kong.NoDefaultHelp(), kong.Exit(func(int) {}))
+}
+
+// asksForHelp reports whether -h or --help stands among the flags.
+func asksForHelp(args []string) bool {
+	for _, a := range args {
+		switch a {
+		case "--":
+			return false
+		case "-h", "--help":
+			return true
+		}
+	}
+	return false
+}
+
+// firstWord is the first argument that is no flag.
+func firstWord(args []string) string {
+	for _, a := range args {
+		if !strings.HasPrefix(a, "-") {
+			return a
+		}
+	}
+	return ""
+}
+
+// knownCall refuses a first word that is no call, with the nearest one.
+func knownCall(word string, app *kong.Application) error {
+	var names []string
+	for _, n := range app.Children {
+		names = append(names, n.Name)
+	}
+	if slices.Contains(names, word) {
+		return nil
+	}
+	if strings.HasPrefix(word, "-") {
+		return usagef("Such as: rung check house.rung", "the call comes first, then its flags (found %s)", word)
+	}
+	next := perhaps(word, names)
+	return usagef(next+"\nrung help says what each does.", "there is no call %q", word)
+}

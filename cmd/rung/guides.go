@@ -1,0 +1,54 @@
+package main
+
+// guides are the texts of `rung help CALL`, by call.
+var guides = map[string]guide{
+	"check": {
+		usage: "FILE...",
+		text: "Reads each curriculum, with the files it uses, and lists every fault at its place, all in one run: what is wrong, what was expected, and the nearest known name. What the engine cannot evaluate is listed too.\n" +
+			"Exit code 1 if there is an error; with --strict also for warnings. - reads standard input.",
+		examples: []string{"rung check house.rung", "rung check --format json house.rung common.rung"},
+	},
+	"standing": {
+		usage: "FILE --log LOG",
+		text: "Where each dog stands in each behaviour of the curriculum, and every move so far with the rule and the trials that made it.\n" +
+			"A log is JSON Lines, CSV or a tally book; several may be given, and folders. Lines that cannot be used are reported on standard error, the rest is read, and the exit code is 1.\n" +
+			"Without --at, now is the time of the last line of the logs, so the same files always give the same answer.",
+		examples: []string{"rung standing house.rung --log logs", "rung standing house.rung --log okapi.jsonl --log home.tally --dog okapi"},
+	},
+	"why": {
+		usage: "FILE --log LOG --dog NAME BEHAVIOUR",
+		text: "Why a dog stands where it stands in one behaviour: each rule of its present level, what it counts and how far it is from holding, and the shortest run of trials that would fire it.\n" +
+			"Without --at, now is the time of the last line of the logs.",
+		examples: []string{"rung why house.rung --log logs --dog okapi pivot-left"},
+	},
+	"plan": {
+		usage: "FILE --log LOG --dog NAME",
+		text: "The next session for one dog, in order: what to do, how many trials, which of them are rewarded, what counts, and what to do on which tally; and why each other behaviour is left out.\n" +
+			"It keeps every limit of the curriculum, of the dog's profile and of this call. A dog with a welfare sign that nobody has cleared gets no plan but words on whom to turn to; that is an answer, and the exit code is 0.\n" +
+			"Without --at the machine's clock is taken, and the plan prints the time it was made for. The same files, time and seed give the same plan.\n" +
+			"A new dog needs no log: give its profile with --dogs.",
+		examples: []string{
+			"rung plan house.rung --log logs --dogs dogs.json --dog okapi --minutes 5",
+			"rung plan house.rung --log logs --dog okapi --place yard --format markdown",
+		},
+	},
+	"tidy": {
+		usage: "FILE...",
+		text: "Puts a curriculum text into the one layout: white space and normal forms only. Every remark stays, and a text whose meaning would change is refused.\n" +
+			"Prints the tidied text; --write puts it in place of the file, --check only says which files are not tidy and exits with 1 if there is one.",
+		examples: []string{"rung tidy --write house.rung", "rung tidy --check *.rung", "rung tidy - < draft.rung"},
+	},
+	"explain": {
+		usage:    "[CODE]",
+		text:     "What a code means that check or another call printed, with an example and its repair. Without a code, the list of all codes.",
+		examples: []string{"rung explain", "rung explain R0102"},
+	},
+	"demo": {
+		usage: "",
+		text: "A tour of check, standing, why and plan on the made-up school Pindrift Yard and its dogs. It needs no files and always prints the same.\n" +
+			"With --out the school's files are also written to a folder, to play with.",
+		examples: []string{"rung demo", "rung demo --out pindrift"},
+	},
+	"help":    {usage: "[CALL]", text: "The list of calls, or all about one of them."},
+	"version": {text: "The build, the language version it reads, and the Go it was built with."},
+}
