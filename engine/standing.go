@@ -81,6 +81,7 @@ type Lock struct {
 type Report struct {
 	Source   string `json:"source"`
 	Line     int    `json:"line"`
+	Column   int    `json:"column,omitempty"` // in characters from 1, where a piece of the line is at fault
 	Code     string `json:"code"`
 	Text     string `json:"text"`
 	Unusable bool   `json:"unusable,omitempty"`
