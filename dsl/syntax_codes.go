@@ -1,0 +1,3 @@
+package dsl
+
+var syntaxCodes = []codeEntry{}
