@@ -1,0 +1,50 @@
+package naive
+
+import (
+	"time"
+
+	"example.com/rung/curriculum"
+)
+
+// Standing is where one dog stands in one behaviour.
+type Standing struct {
+	Behaviour string
+	State     curriculum.State
+	Place     Place
+	Trials    int // evidence since the level was entered
+	Sessions  int // sessions with evidence since then
+	Moves     []Move
+	Noted     []Noted
+}
+
+// Answer is everything asked of one dog.
+type Answer struct {
+	Dog        string
+	Behaviours []Standing
+	Locks      []Lock
+}
+
+// Answers is where every dog stands at now. A session 30 minutes or more over is closed, on a copy.
+func (r *Reader) Answers(now time.Time) []Answer {
+	var out []Answer
+	for _, name := range r.Names() {
+		d := r.dogs[name]
+		n := r
+		if last := d.lastLine(); last != nil && !d.present.closed && now.Sub(last.t.At) >= Gap {
+			n, d = r.again(d)
+			n.close(d, d.present)
+		}
+		a := Answer{Dog: name, Locks: d.locks}
+		for _, p := range d.progress {
+			lines := p.sinceEntry(d)
+			s := Standing{Behaviour: p.b.Name, State: p.state(n, d, now), Place: p.place(), Moves: p.moves, Noted: p.noted}
+			k := look{lines: lines}
+			s.Trials = len(only(lines, isEvidence))
+			s.Sessions = len(k.sessionsWorked())
+			s.Place.Kept = false
+			a.Behaviours = append(a.Behaviours, s)
+		}
+		out = append(out, a)
+	}
+	return out
+}

@@ -1,0 +1,72 @@
+package naive
+
+import (
+	"slices"
+	"time"
+
+	"example.com/rung/curriculum"
+)
+
+// Lock is a sign that was seen and not cleared. No behaviours means all.
+type Lock struct {
+	Sign       string
+	At         time.Time
+	By, Note   string
+	Behaviours []string
+}
+
+func (r *Reader) signSeen(d *dog, e curriculum.Event) {
+	i := slices.IndexFunc(r.c.Signs, func(s curriculum.Sign) bool { return s.Name == e.Sign })
+	if i < 0 {
+		r.report(UnknownSign, e.Line)
+		return
+	}
+	l := Lock{Sign: e.Sign, At: e.At, By: e.By, Note: e.Note}
+	switch s := r.c.Signs[i]; s.Locks {
+	case curriculum.LockEverything:
+	case curriculum.LockBehaviour:
+		if e.Behaviour != "" {
+			l.Behaviours = []string{r.c.Behaviour(e.Behaviour).Name}
+		}
+	case curriculum.LockNamed:
+		l.Behaviours = s.Only
+	default:
+		return // ends work for the session, locks nothing
+	}
+	d.locks = append(d.locks, l)
+}
+
+// signCleared: only a named person's clear lifts a lock.
+func (r *Reader) signCleared(d *dog, e curriculum.Event) {
+	if e.By == "" {
+		r.report(NobodyClears, e.Line)
+		return
+	}
+	d.locks = slices.DeleteFunc(d.locks, func(l Lock) bool { return l.Sign == e.Sign })
+}
+
+// moveByHand may be made in any state, begins the behaviour and ends kept.
+func (r *Reader) moveByHand(d *dog, p *progress, e curriculum.Event) {
+	at := e.At
+	m := Move{Rule: "hand", From: p.place(), By: e.By, At: &at}
+	if e.Kept {
+		p.keep()
+	} else {
+		p.kept = false
+		step := p.b.Step(e.Step)
+		to := p.steps[step][0]
+		if len(e.Level) > 0 {
+			for _, g := range p.steps[step] {
+				if g.level.Meets(e.Level) {
+					to = g
+					break
+				}
+			}
+		}
+		p.goTo(step, to)
+	}
+	p.enter(e.At)
+	p.handSession = d.present
+	m.To = p.place()
+	p.moves = append(p.moves, m)
+}
