@@ -1,0 +1,79 @@
+package schedules
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// Small Animal Clinical Nutrition (5th ed.), Table 5-2, and recomputed: 70 kg^0.75.
+func TestRestingNeed(t *testing.T) {
+	for kg, want := range map[float64]float64{1: 70, 2: 117.7255, 3: 159.5655, 5: 234.0591, 8: 332.9780, 10: 393.6389, 12: 451.3194, 15: 533.5394,
+		20: 662.0191, 25: 782.6238, 30: 897.3027, 40: 1113.3790, 50: 1316.2111} {
+		require.InDelta(t, want, Resting(kg), 0.00006, "%v kg", kg)
+	}
+}
+
+// Worked examples printed with the life-stage factors: 1059, 999 and 853.66 kcal.
+func TestLifeStageFactors(t *testing.T) {
+	require.InDelta(t, 1059.23, FactorNeutered*Resting(20), 0.005)
+	require.InDelta(t, 998.93, FactorPuppy*Resting(8), 0.005)
+	require.InDelta(t, 853.66, FactorNeutered*Resting(15), 0.005)
+}
+
+// National Research Council (2006) and FEDIAF (2021) figures at 10 kg; the puppy equation's 1 kg row peaks at 141 kcal
+// in a veterinary wiki's table.
+func TestMaintenanceAndGrowth(t *testing.T) {
+	require.InDelta(t, 731.04, Maintenance(10), 0.005)
+	require.InDelta(t, 1.02064, Growing(10, 10)/Maintenance(10), 0.000005)
+	require.InDelta(t, 761.2341, Growing(5, 10), 0.0001)
+	require.InDelta(t, 1280.2381, Growing(10, 20), 0.0001)
+	require.InDelta(t, 141.319, Growing(.703, 1), 0.001)
+	require.Equal(t, Growing(10, 10), Growing(10, 8), "above the adult weight counts as grown")
+	for adult, want := range map[float64]float64{25: 1180.9, 15: 984.1, 11: 787.3} {
+		require.InDelta(t, want, GrowingInBands(10, adult), 0.05)
+	}
+	for share, factor := range map[float64]float64{.15: 2.5, .30: 2.1, .43: 1.9, .60: 1.6, .71: 1.4, .80: 1.3, 1: 1, .05: 2.5} {
+		require.InDelta(t, factor, GrowingLarge(share*40, 40)/Maintenance(share*40), 1e-9, "%v of the adult weight", share)
+	}
+	require.InDelta(t, 1.75, GrowingLarge(20.6, 40)/Maintenance(20.6), 1e-9, "half-way between two printed points")
+}
+
+func TestDailyNeedTakesTheBestKnownFigure(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		f    Facts
+		want float64
+	}{
+		{"the vet's figure overrides all", Facts{VetKcal: 400, Kg: 20, Months: 30}, 400},
+		{"a puppy with a known adult weight grows by the equation", Facts{Kg: 4.2, AdultKg: 11, Months: 2}, 753.47},
+		{"a puppy without one", Facts{Kg: 8, Months: 3}, 998.93},
+		{"a junior without one", Facts{Kg: 10, Months: 8}, 787.28},
+		{"a neutered adult", Facts{Kg: 20, Months: 30}, 1059.23},
+		{"an intact adult", Facts{Kg: 20, Months: 30, Intact: true}, 1191.63},
+		{"age unknown", Facts{Kg: 20, Months: -1}, 1059.23},
+		{"an adult that is lighter than it was", Facts{Kg: 20, AdultKg: 22, Months: 60}, 1059.23},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			got, from, err := Daily(c.f)
+			require.NoError(t, err)
+			require.NotEmpty(t, from)
+			require.InDelta(t, c.want, got, 0.06)
+		})
+	}
+	_, _, err := Daily(Facts{Months: 4})
+	require.ErrorIs(t, err, ErrWeight)
+}
+
+// A widely repeated rule of thumb, attributed to veterinary associations: treats at most a tenth of the day's energy.
+func TestTreatBudgetOfNeuteredAdults(t *testing.T) {
+	for kg, want := range map[float64]float64{5: 37.4495, 10: 62.9822, 20: 105.9231, 30: 143.5684} {
+		day, _, err := Daily(Facts{Kg: kg, Months: 40})
+		require.NoError(t, err)
+		require.InDelta(t, want, day/10, 0.00006)
+	}
+	require.Equal(t, 27, Purse(81.1, 3))
+	require.Equal(t, 10, Purse(0.3*10, 0.3), "whole pieces are not lost to rounding")
+	require.Equal(t, 0, Purse(-1, 3))
+	require.Equal(t, -1, Purse(10, 0))
+}
