@@ -48,3 +48,12 @@ func (r *Reader) Answers(now time.Time) []Answer {
 	}
 	return out
 }
+
+// Where is the step and level a dog stands at in a behaviour, and the levels it has of that step.
+func (r *Reader) Where(name string, b *curriculum.Behaviour) (step int, at curriculum.Level, levels []curriculum.Level) {
+	p := r.dog(name).of(b)
+	for _, g := range p.steps[p.step] {
+		levels = append(levels, g.level)
+	}
+	return p.step, p.at.level, levels
+}

@@ -79,6 +79,9 @@ type measured struct {
 }
 
 func (r *Reader) measuredRamps(l *line) []measured {
+	if len(l.t.Measures) == 0 {
+		return nil // carries nothing
+	}
 	values := l.t.Level
 	if l.rung != nil {
 		values = curriculum.LevelRef(l.rung.level.Values)

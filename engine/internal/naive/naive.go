@@ -53,6 +53,7 @@ type Reader struct {
 	profiles map[string]*curriculum.Dog
 	dogs     map[string]*dog
 	Reports  []Report
+	rereads   bool // reading once more what could be read
 }
 
 // New is a reader that has read nothing.
@@ -186,7 +187,7 @@ func (d *dog) lastLine() *line {
 
 // again reads everything of one dog once more, into a fresh reader: a copy that may be spoiled.
 func (r *Reader) again(d *dog) (*Reader, *dog) {
-	n := &Reader{c: r.c, profiles: r.profiles, dogs: map[string]*dog{}}
+	n := &Reader{c: r.c, profiles: r.profiles, dogs: map[string]*dog{}, rereads: true}
 	for _, e := range d.taken {
 		if e.IsEvent {
 			_ = n.Event(e.Event)
@@ -217,7 +218,7 @@ func (r *Reader) Trial(t curriculum.Trial) error {
 		return ErrEarlier
 	}
 	// what a trial without an outcome is depends on where it belongs, and that on what closes before it
-	if t.Outcome == curriculum.NoOutcome {
+	if t.Outcome == curriculum.NoOutcome && !r.rereads {
 		n, nd := r.again(d)
 		if n.approach(nd, b, t).outcome() == curriculum.NoOutcome {
 			r.report(Unusable, t.Line)
