@@ -156,7 +156,7 @@ func (b *builder) token(n ast.Node) (from, to int) {
 	return byteAt(b.src, l.From), byteAt(b.src, l.To)
 }
 
-// span is the place of n with all its parts, without brackets around them.
+// span is the place of n with all its parts, without brackets around them, but with those that close inside it.
 func (b *builder) span(n ast.Node) (from, to int) {
 	from, to = len(b.src), 0
 	ast.Walk(&n, spanner(func(m ast.Node) {
@@ -169,7 +169,31 @@ func (b *builder) span(n ast.Node) (from, to int) {
 	if from > to {
 		return 0, len(b.src)
 	}
-	return from, to
+	return from, closeBrackets(b.src, from, to)
+}
+
+// closeBrackets moves to behind the brackets that are opened in src[from:to] and closed right behind it.
+func closeBrackets(src string, from, to int) int {
+	open := 0
+	for _, r := range src[from:to] {
+		switch r {
+		case '(', '[', '{':
+			open++
+		case ')', ']', '}':
+			open--
+		}
+	}
+	for i := to; i < len(src) && open > 0; i++ {
+		switch src[i] {
+		case ')', ']', '}':
+			open--
+			to = i + 1
+		case ' ', '\t':
+		default:
+			return to
+		}
+	}
+	return to
 }
 
 type spanner func(ast.Node)

@@ -88,7 +88,7 @@ func syntaxProblem(text string, err error, env Env) Problem {
 	}
 	from := byteAt(text, e.From)
 	to := max(byteAt(text, e.To), from)
-	if from >= len(strings.TrimRight(text, " \t\r\n")) {
+	if strings.Contains(e.Message, "token EOF") || from >= len(strings.TrimRight(text, " \t\r\n")) {
 		end := len(strings.TrimRight(text, " \t\r\n"))
 		return Problem{From: end, To: end, Kind: Syntax, Message: "the condition ends too early", Help: unclosed(text)}
 	}
@@ -101,6 +101,9 @@ func syntaxProblem(text string, err error, env Env) Problem {
 	before := strings.TrimRight(text[:from], " \t")
 	switch {
 	case strings.Contains(e.Message, "bad number syntax") || isUnit(word) && endsInDigit(before):
+		if strings.Contains(e.Message, "bad number") {
+			p.From, p.To = aroundNumber(text, from)
+		}
 		p.Kind = UnitWritten
 		p.Message = "numbers between braces are written without a unit"
 		p.Help = "latency and duration count in seconds, distance in metres, a measure in its declared unit"
@@ -136,6 +139,18 @@ func isUnit(word string) bool {
 		return true
 	}
 	return false
+}
+
+// aroundNumber is the word of digits and letters around byte i.
+func aroundNumber(text string, i int) (from, to int) {
+	isWord := func(c byte) bool {
+		return c == '.' || c >= '0' && c <= '9' || c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= utf8.RuneSelf
+	}
+	for from = i; from > 0 && isWord(text[from-1]); from-- {
+	}
+	for to = i; to < len(text) && isWord(text[to]); to++ {
+	}
+	return from, to
 }
 
 func endsInDigit(s string) bool {
