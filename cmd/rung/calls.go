@@ -10,6 +10,7 @@ import (
 
 // calls are the calls of the command, in the order the help lists them.
 type calls struct {
+	Explain explainCall `cmd:"" help:"what a code in a report means, with an example and its repair"`
 	Help    helpCall    `cmd:"" help:"what the calls do, or all about one of them"`
 	Version versionCall `cmd:"" help:"which build this is"`
 }

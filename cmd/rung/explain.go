@@ -1,0 +1,110 @@
+package main
+
+import (
+	"slices"
+	"strings"
+
+	"example.com/rung/dsl"
+	"example.com/rung/engine/history"
+)
+
+// explainCall prints what a code means.
+type explainCall struct {
+	Code string `arg:"" optional:"" help:"such as R0102"`
+	formatFlag
+}
+
+// page is what is known of one code. Faulty and Repaired are whole small files, for codes of curriculum texts.
+type page struct {
+	Code     string `json:"code"`
+	About    string `json:"about"` // curriculum or history
+	Title    string `json:"title,omitempty"`
+	Means    string `json:"means"`
+	Faulty   string `json:"faulty,omitempty"`
+	Repaired string `json:"repaired,omitempty"`
+}
+
+// pages lists every code of every package, those of texts first.
+func pages() []page {
+	var out []page
+	for _, code := range dsl.Codes() {
+		if e, ok := dsl.Explain(code); ok {
+			out = append(out, page{e.Code, "curriculum", e.Title, e.Means, e.Faulty, e.Repaired})
+		}
+	}
+	for _, code := range history.Codes() {
+		if means, ok := history.Explain(code); ok {
+			out = append(out, page{Code: code, About: "history", Means: means})
+		}
+	}
+	return out
+}
+
+func (c *explainCall) Run(w *world) error {
+	all := pages()
+	if c.Code == "" {
+		if c.json() {
+			return w.stdout.json(map[string]any{"codes": all})
+		}
+		listPages(w.stdout, all)
+		return nil
+	}
+	i := slices.IndexFunc(all, func(p page) bool { return strings.EqualFold(p.Code, c.Code) })
+	if i < 0 {
+		var codes []string
+		for _, p := range all {
+			codes = append(codes, p.Code)
+		}
+		next := "rung explain lists them all."
+		if n := nearest(c.Code, codes); n != "" {
+			next = "Did you mean " + n + "? " + next
+		}
+		return usagef(next, "there is no code %q", c.Code)
+	}
+	if c.json() {
+		return w.stdout.json(all[i])
+	}
+	printPage(w.stdout, all[i])
+	return nil
+}
+
+func listPages(o *output, all []page) {
+	longest := 0
+	for _, p := range all {
+		longest = max(longest, columns(p.Code))
+	}
+	about := ""
+	for _, p := range all {
+		if p.About != about {
+			if about != "" {
+				o.line("")
+			}
+			about = p.About
+			o.line(o.paint(bold, map[string]string{"curriculum": "Faults of a curriculum", "history": "Reports on a history or a profile"}[about]))
+		}
+		title := p.Title
+		if title == "" {
+			title = p.Means
+		}
+		lead := "  " + pad(p.Code, longest) + "  "
+		o.printf("%s", wrapped(title, lead, strings.Repeat(" ", columns(lead))))
+	}
+}
+
+func printPage(o *output, p page) {
+	head := p.Code
+	if p.Title != "" {
+		head += ": " + p.Title
+	}
+	o.printf("%s", wrapped(o.paint(bold, head), "", ""))
+	o.printf("\n%s", wrapped(p.Means, "", ""))
+	for _, ex := range []struct{ head, text string }{{"With the fault", p.Faulty}, {"Without it", p.Repaired}} {
+		if strings.TrimSpace(ex.text) == "" {
+			continue
+		}
+		o.line("\n" + ex.head + "\n")
+		for _, line := range strings.Split(strings.Trim(ex.text, "\n"), "\n") {
+			o.line(strings.TrimRight("  "+line, " "))
+		}
+	}
+}
