@@ -277,6 +277,9 @@ func (t *team) trainable(b engine.BehaviourView) bool {
 	if b.State != curriculum.Open && b.State != curriculum.Working {
 		return false
 	}
+	if t.ahead(b) {
+		return false
+	}
 	lim := t.dog.Limits.Behaviours[b.Behaviour.Name]
 	if lim.Never {
 		return false
@@ -334,6 +337,16 @@ func (t *team) clashes(b engine.BehaviourView, chosen []string) bool {
 func contains(list []string, s string) bool {
 	for _, x := range list {
 		if x == s {
+			return true
+		}
+	}
+	return false
+}
+
+// ahead says whether the behaviour would leave one that it is paired with too far behind.
+func (t *team) ahead(b engine.BehaviourView) bool {
+	for _, p := range b.Behaviour.Pairs {
+		if o := t.view(p.Other); o.State != curriculum.Kept && contains(t.goals, p.Other) && b.Step-o.Step >= p.Within {
 			return true
 		}
 	}
