@@ -3,10 +3,12 @@ package engine
 import (
 	"errors"
 	"fmt"
-	"io"
+	"slices"
+	"strings"
 	"time"
 
 	"example.com/rung/curriculum"
+	"example.com/rung/curriculum/expression"
 )
 
 // ErrEarlier is in the chain of the error for a line earlier than the last one taken of its dog. Replay sorts.
@@ -32,19 +34,237 @@ func (e *LineError) Unwrap() error { return e.Err }
 // Fold takes trials and events of any number of dogs one at a time, and knows at any moment where each dog stands. It is
 // not safe for concurrent use.
 type Fold struct {
-	p *Program
+	p       *Program
+	dogs    map[string]*dog
+	now     time.Time
+	reports []Report
+	told    map[string]bool // what is reported once
+
+	// of the trial being taken
+	facts expression.Facts
+	day   int
+	seq   uint32
 }
 
 // NewFold begins with no trials. Dogs are the profiles known; a dog without one is known from its first line on.
-func (p *Program) NewFold(dogs ...curriculum.Dog) *Fold { return &Fold{p: p} }
+func (p *Program) NewFold(dogs ...curriculum.Dog) *Fold {
+	f := &Fold{p: p, dogs: map[string]*dog{}, told: map[string]bool{}}
+	for _, profile := range dogs {
+		d := p.newDog(profile.Name)
+		d.profile, d.known = &profile, true
+		f.dogs[profile.Name] = d
+	}
+	return f
+}
 
-// Record takes one trial. The error is a *LineError where the trial cannot be used; its report is also in Reports.
-func (f *Fold) Record(t *curriculum.Trial) error { return nil }
+// Record takes one trial. The error is a *LineError where the trial cannot be used; its report is also in Reports. The
+// trial is not kept, but its texts are.
+func (f *Fold) Record(t *curriculum.Trial) error {
+	ln := line{t.Source, t.Line}
+	bi, ok := f.p.names[t.Behaviour]
+	if !ok {
+		return f.refuse(ln, CodeUnknownBehaviour, "no behaviour is called %q%s", t.Behaviour, near(t.Behaviour, f.p.behaviourNames()))
+	}
+	d, err := f.admit(ln, t.Dog, t.At)
+	if err != nil {
+		return err
+	}
+	if t.Outcome > curriculum.Void {
+		return f.refuse(ln, CodeBadOutcome, "%d is no outcome", t.Outcome)
+	}
+	b := f.p.behaviours[bi]
+	named := -1
+	if t.Step != "" {
+		if named, ok = b.steps[t.Step]; !ok {
+			return f.refuse(ln, CodeUnknownStep, "%s has no step %q%s", b.src.Name, t.Step, near(t.Step, b.stepNames()))
+		}
+	}
+	st := d.state(b)
+	sp := st.spotOf(t, named)
+	outcome := t.Outcome
+	if sp.stage.bars || outcome == curriculum.NoOutcome {
+		if outcome, err = f.weigh(ln, t, &sp); err != nil {
+			return err
+		}
+	}
+	f.begin(d, t.At)
+	s := f.join(d, t.At, t.Session, ln)
+	f.declared(ln, t, &sp)
+	if s.id != "" || len(s.worked) > 0 {
+		f.nameless(ln, s, st, t)
+	}
+	k := kindOf(outcome, beyond(t, sp.stage.step), t.Early)
+	f.take(d, st, s, t, k, &sp, ln)
+	return nil
+}
 
-// Note takes one event: a sign, a clear, a move by hand or a note.
-func (f *Fold) Note(e *curriculum.Event) error { return nil }
+// admit checks what every line needs: a dog, a time, and none earlier than the dog's last.
+func (f *Fold) admit(ln line, name string, at time.Time) (*dog, error) {
+	if name == "" {
+		return nil, f.refuse(ln, CodeNoDog, "the line names no dog")
+	}
+	if at.IsZero() {
+		return nil, f.refuse(ln, CodeNoTime, "the line has no time")
+	}
+	d := f.dogs[name]
+	if d == nil {
+		return f.p.newDog(name), nil
+	}
+	if d.lines && at.Before(d.at) {
+		return nil, f.refuse(ln, CodeEarlier, "%s is earlier than %s, the last line taken of %s", at.Format(time.RFC3339), d.at.Format(time.RFC3339), name)
+	}
+	return d, nil
+}
 
-// Take takes either.
+// begin takes note that a line of the dog is taken.
+func (f *Fold) begin(d *dog, at time.Time) {
+	if !d.lines {
+		f.dogs[d.name] = d
+		d.known, d.lines = true, true
+	}
+	d.seq++
+	d.at = at
+	f.seq, f.day = d.seq, dayOf(at)
+	if at.After(f.now) {
+		f.now = at
+	}
+}
+
+// spotOf is where a trial belongs.
+func (st *state) spotOf(t *curriculum.Trial, named int) spot {
+	sg := st.sg()
+	if named >= 0 {
+		sg = st.b.stages[named]
+	} else if len(t.Level) == 0 {
+		return spot{stage: sg, level: st.lv(), here: true}
+	} else if sg.kept {
+		sg = st.b.stages[sg.index-1]
+	}
+	return st.spot(sg, t.Level)
+}
+
+// weigh works out the outcome of a trial that its measures decide, and reports where the two disagree.
+func (f *Fold) weigh(ln line, t *curriculum.Trial, sp *spot) (curriculum.Outcome, error) {
+	o, carried, missing, contrary := decide(t, f.bars(sp, t.Level))
+	switch {
+	case t.Outcome == curriculum.NoOutcome && !carried:
+		return o, f.refuse(ln, CodeNoOutcome, "the trial has neither an outcome nor a measure of its level that decides it")
+	case t.Outcome == curriculum.NoOutcome && missing != "":
+		f.report(ln, CodeMeasureMissing, "%s is not recorded, so the trial counts as wrong", missing)
+	case contrary:
+		f.report(ln, CodeDisagrees, "the outcome says %s, the measures say otherwise; the outcome stands", o)
+	}
+	return o, nil
+}
+
+// declared reports names that the curriculum does not declare.
+func (f *Fold) declared(ln line, t *curriculum.Trial, sp *spot) {
+	if t.Place != "" && !f.p.places[t.Place] {
+		f.once(ln, CodeUndeclaredPlace, t.Place, "the curriculum declares no place %q%s", t.Place, near(t.Place, f.p.c.Places))
+	}
+	if t.Handler != "" && !f.p.handlers[t.Handler] {
+		f.once(ln, CodeUndeclaredHandler, t.Handler, "the curriculum declares no handler %q%s", t.Handler, near(t.Handler, f.p.c.Handlers))
+	}
+	for i := range t.Measures {
+		if n := t.Measures[i].Name; n != "latency" && n != "duration" && n != "distance" {
+			if _, ok := f.p.measures[n]; !ok {
+				f.once(ln, CodeUndeclaredMeasure, n, "the curriculum declares no measure %q%s", n, near(n, f.p.measureNames()))
+			}
+		}
+	}
+	for _, h := range t.Help {
+		if !f.p.help[h] {
+			f.once(ln, CodeUndeclaredHelp, h, "no step names the help %q%s; the trial counts as helped", h, near(h, f.p.helpNames()))
+		}
+	}
+	if v := sp.unlisted; v != nil {
+		f.report(ln, CodeUnlistedLevel, "%s has no level %s %s; the trial feeds no rule", sp.stage.step.Name, v.Of, v.LevelValue)
+	}
+}
+
+// nameless reports a trial that names neither step nor level though a move came earlier in its session.
+func (f *Fold) nameless(ln line, s *session, st *state, t *curriculum.Trial) {
+	if t.Step != "" || len(t.Level) > 0 {
+		return
+	}
+	if at := s.find(st.b.index); at >= 0 && s.worked[at].moved && !s.worked[at].told {
+		s.worked[at].told = true
+		f.report(ln, CodeNoStepAfterMove, "the trial names no step though %s moved earlier in the session; it counts at %s", st.b.src.Name, placeText(st.sg(), st.lv()))
+	}
+}
+
+// take shows a trial to the rules of the level it belongs to.
+func (f *Fold) take(d *dog, st *state, s *session, t *curriculum.Trial, k kind, sp *spot, ln line) {
+	b := st.b
+	if len(d.locks) > 0 {
+		f.whileLocked(d, st, s, ln)
+	}
+	if k == void {
+		st.trail.add(seen{id: t.ID, kind: k, epoch: st.epoch})
+		return
+	}
+	f.facts = expression.Facts{Trial: t, Kind: factKind[k], Step: sp.stage.step.Name, Dog: d.profile, Day: t.At}
+	w := s.work(st)
+	st.last = t.At
+	if k != optOut {
+		st.count(f.day, !w.counted)
+		w.counted = true
+	}
+	if len(b.needs) > 0 {
+		if b.onDog && d.profile == nil {
+			f.once(ln, CodeNoProfile, d.name+" "+b.src.Name, "%s asks for a fact of the dog, and %s has no profile", b.src.Name, d.name)
+		}
+		switch f.stateOf(d, b, st, t.At) {
+		case curriculum.Waiting:
+			f.report(ln, CodeWaiting, "%s may not begin yet (%s); the trial feeds no rule", b.src.Name, strings.Join(f.missing(d, b, false, t.At), ", "))
+			st.trail.add(seen{id: t.ID, kind: k, epoch: st.epoch, why: whyWaiting})
+			return
+		case curriculum.Paused:
+			f.report(ln, CodePaused, "%s is paused (%s); the trial feeds no rule", b.src.Name, strings.Join(f.missing(d, b, true, t.At), ", "))
+			st.trail.add(seen{id: t.ID, kind: k, epoch: st.epoch, why: whyPaused})
+			return
+		}
+	}
+	if !sp.here {
+		st.trail.add(seen{id: t.ID, kind: k, epoch: st.epoch, why: whyElsewhere})
+		return
+	}
+	if !st.entered {
+		st.entered, st.enteredAt, st.enteredDay = true, t.At, f.day
+	}
+	sg := st.sg()
+	at := seen{id: t.ID, kind: k, epoch: st.epoch}
+	for i, tr := range sg.tracks {
+		filled, counted := tr.take(f, st, t, k)
+		at.set(i, filled, counted)
+	}
+	for i, tr := range b.stopTracks {
+		filled, counted := tr.take(f, st, t, k)
+		at.set(len(sg.tracks)+i, filled, counted)
+	}
+	st.trail.add(at)
+	if evidence.has(k) {
+		st.trials++
+		st.stepTrials++
+		st.recent = st.recent << 1
+		if k == success {
+			st.recent |= 1
+		}
+		if w.epoch != st.epoch {
+			w.epoch = st.epoch
+			st.sessions++
+		}
+		if !st.begun {
+			st.begun = true
+			d.stand(st)
+		}
+	}
+	f.rules(d, st, s, t)
+}
+
+var factKind = [...]expression.Kind{success: expression.Success, helped: expression.Helped, wrong: expression.Wrong, silent: expression.Silent, void: expression.OtherKind}
+
+// Take takes either a trial or an event.
 func (f *Fold) Take(e *curriculum.Entry) error {
 	if e.IsEvent {
 		return f.Note(&e.Event)
@@ -53,25 +273,36 @@ func (f *Fold) Take(e *curriculum.Entry) error {
 }
 
 // Reports is what a person should know about the lines taken and refused so far, in the order of the lines.
-func (f *Fold) Reports() []Report { return nil }
+func (f *Fold) Reports() []Report { return slices.Clone(f.reports) }
 
 // Now is the time of the latest line of any dog, zero where there is none.
-func (f *Fold) Now() time.Time { return time.Time{} }
+func (f *Fold) Now() time.Time { return f.now }
 
-// Standing is where every dog stands at now. Sessions that are over by then are closed for the answer, not in the fold.
-func (f *Fold) Standing(now time.Time) *Standing { return &Standing{} }
-
-// Resume is what Program.Resume needs of one dog beside its standing.
-type Resume struct{}
-
-// Save writes the standing and all that Program.Resume needs to go on, as JSON.
-func (f *Fold) Save(w io.Writer) error { return nil }
-
-// Resume goes on where Save left off. It refuses what was saved with a curriculum of another meaning.
-func (p *Program) Resume(r io.Reader, dogs ...curriculum.Dog) (*Fold, error) { return nil, nil }
-
-// Replay folds a whole history: sorted by time, ties in record order; of two lines with one id the first stands and the
-// other is reported. Lines that cannot be used are in Reports. The entries are left as they are.
+// Replay folds a whole history: sorted by time, ties in record order; of two lines with one id the first taken stands, a
+// line that differs from it is reported. Lines that cannot be used are in Reports. Sessions stay as the lines leave
+// them; now is taken by Standing and the other answers. The entries are left as they are.
 func (p *Program) Replay(entries []curriculum.Entry, now time.Time, dogs ...curriculum.Dog) *Fold {
-	return p.NewFold(dogs...)
+	f := p.NewFold(dogs...)
+	order := make([]int, len(entries))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return entries[a].At().Compare(entries[b].At()) })
+	first := map[string]int{}
+	for _, i := range order {
+		e := &entries[i]
+		if !now.IsZero() && e.At().After(now) {
+			break
+		}
+		if id := idOf(e); id != "" {
+			if j, twin := first[id]; twin {
+				f.twin(&entries[j], e)
+				continue
+			}
+			first[id] = i
+		}
+		// a line that cannot be used is in the reports
+		_ = f.Take(e)
+	}
+	return f
 }

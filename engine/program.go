@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"example.com/rung/curriculum"
+	"example.com/rung/curriculum/expression"
 )
 
 // Program is a curriculum made ready for folding trials. It never changes once made and is safe for concurrent use; each
@@ -12,12 +13,27 @@ import (
 type Program struct {
 	c           *curriculum.Curriculum
 	fingerprint string
+
+	behaviours []*behaviour
+	names      map[string]int // of behaviours, former ones too
+	rules      []*rule
+	doors      int // how many
+
+	places, handlers, help map[string]bool
+	measures               map[string]curriculum.Unit
+	signs                  map[string]*curriculum.Sign
 }
 
 // Option changes how a curriculum is compiled.
 type Option func(*options)
 
-type options struct{}
+type options struct{ functions []expression.Function }
+
+// WithFunctions lets the conditions in braces call functions of the host program. They must be pure and safe for
+// concurrent use.
+func WithFunctions(fns ...expression.Function) Option {
+	return func(o *options) { o.functions = append(o.functions, fns...) }
+}
 
 // Refusal is one thing in a curriculum that the engine cannot evaluate: a statement it does not know how to work out, or
 // a fault in a curriculum built by a program.
@@ -54,15 +70,6 @@ func (rs Refusals) Error() string {
 		lines[i] = r.Error()
 	}
 	return strings.Join(lines, "\n")
-}
-
-// Compile makes a curriculum ready for folding. The error is of type Refusals.
-func Compile(c *curriculum.Curriculum, opts ...Option) (*Program, error) {
-	p := &Program{c: c}
-	if f, ok := any(c).(interface{ Fingerprint() string }); ok {
-		p.fingerprint = f.Fingerprint()
-	}
-	return p, nil
 }
 
 // Curriculum is what the program was made from; it must not be changed.

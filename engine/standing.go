@@ -14,6 +14,7 @@ type Standing struct {
 	At          time.Time     `json:"at"` // the now it was worked out for
 	Dogs        []DogStanding `json:"dogs"`
 	Reports     []Report      `json:"reports"`
+	Resume      *ResumeFold   `json:"resume,omitempty"` // only in Fold.Save
 }
 
 // DogStanding is one dog's part of a Standing: behaviours in file order, all listed.

@@ -1,0 +1,433 @@
+package engine
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/curriculum/expression"
+)
+
+// maxWindow is the longest window: at a trial a minute for eight hours a day, a week of nothing else.
+const maxWindow = 4096
+
+// maxLevels keeps a level's index in 16 bits.
+const maxLevels = 30_000
+
+// behaviour is a compiled behaviour.
+type behaviour struct {
+	src    *curriculum.Behaviour
+	index  int
+	stages []*stage // the steps, then the one for kept
+	steps  map[string]int
+	needs  []need
+	asks   []*need // the needs of all behaviours on this one
+	firm   bool    // has needs that are met only while they hold
+	onDog  bool    // has needs on the dog
+
+	stopTracks []*track // over the present session, whatever moves come between
+	stopSlots  int      // slots[:stopSlots] and marks[:stopMarks] belong to stop rules
+	stopMarks  int
+	slots      int // most that any stage needs
+	marks      int
+	stopRules  int
+}
+
+// stage is a step, or the time after the last one, when the behaviour is kept.
+type stage struct {
+	index  int
+	step   *curriculum.Step // of kept: the last one
+	kept   bool
+	levels []*level
+	bars   bool // some level has one
+
+	tracks             []*track
+	slots, marks       int // where the level's own begin: before them those of the session
+	slotsEnd, marksEnd int
+	ease, advance      []*rule
+	notes              []*rule // stop and flag
+	all                []*rule // in the order of the text
+}
+
+// level is a compiled level.
+type level struct {
+	values curriculum.Level
+	ord    int // its place among all levels of the behaviour as written
+	bars   []bar
+}
+
+// bar is what a trial's measure must reach at a level.
+type bar struct {
+	measure string
+	value   float64 // in the measure's unit
+	falling bool
+}
+
+func (b bar) met(v float64) bool {
+	if b.falling {
+		return v <= b.value
+	}
+	return v >= b.value
+}
+
+// rule is a compiled rule.
+type rule struct {
+	src     *curriculum.Rule
+	word    curriculum.RuleWord
+	when    node
+	to      int // step an ease goes to, or -1 for the level before
+	toFirst bool
+	b       *behaviour
+	stage   *stage
+	bit     uint // of a stop or flag rule: where it remembers that it held
+	id      int  // in the program
+}
+
+// need is a compiled door.
+type need struct {
+	src   *curriculum.Need
+	of    int // the behaviour that has it
+	other int // the behaviour it asks for, or -1
+	stage int
+	ord   int // level that must be reached, or keptOrd
+	dog   *condition
+	id    int // bit in a dog's doors
+}
+
+// keptOrd is further than any level.
+const keptOrd = 1 << 30
+
+// compiler gathers a program and everything that is wrong with the curriculum.
+type compiler struct {
+	p        *Program
+	c        *curriculum.Curriculum
+	env      expression.Env
+	dogEnv   expression.Env
+	refusals Refusals
+}
+
+func (cp *compiler) refuse(pos curriculum.Pos, code, feature, behaviour, step, format string, args ...any) {
+	next := "mend the curriculum"
+	if code == CodeNotYet {
+		next = "take the line out until the engine can evaluate it"
+	}
+	where := behaviour
+	if step != "" {
+		where += " at " + step
+	}
+	text := fmt.Sprintf(format, args...)
+	if where != "" {
+		text = where + ": " + text
+	}
+	cp.refusals = append(cp.refusals, Refusal{Pos: pos, Code: code, Feature: feature, Behaviour: behaviour, Step: step, Text: text, Next: next})
+}
+
+// Compile makes a curriculum ready for folding. The error is of type Refusals.
+func Compile(c *curriculum.Curriculum, opts ...Option) (*Program, error) {
+	if c == nil {
+		return nil, Refusals{{Code: CodeBroken, Text: "there is no curriculum", Next: "give Compile a curriculum"}}
+	}
+	var o options
+	for _, opt := range opts {
+		opt(&o)
+	}
+	cp := &compiler{c: c, p: &Program{c: c, names: map[string]int{}}}
+	cp.env = expression.Env{Measures: c.Measures, Functions: o.functions}
+	cp.dogEnv = cp.env
+	cp.dogEnv.Scope = expression.DogOnly
+	cp.names()
+	for i, b := range c.Behaviours {
+		if b == nil {
+			cp.refuse(curriculum.Pos{}, CodeBroken, "", "", "", "behaviour %d is nil", i+1)
+			continue
+		}
+		cp.p.behaviours = append(cp.p.behaviours, cp.behaviour(b, len(cp.p.behaviours)))
+	}
+	if len(cp.refusals) == 0 {
+		cp.doors()
+	}
+	for _, s := range c.Sessions {
+		if s != nil {
+			for _, a := range s.Away {
+				cp.refuse(a.Pos, CodeNotYet, "after days away", "", "", "`after %d days away` is not evaluated by this version", a.Days)
+			}
+		}
+	}
+	if len(cp.refusals) > 0 {
+		slices.SortStableFunc(cp.refusals, func(a, b Refusal) int {
+			if c := strings.Compare(a.Pos.File, b.Pos.File); c != 0 {
+				return c
+			}
+			return a.Pos.Line - b.Pos.Line
+		})
+		return nil, cp.refusals
+	}
+	cp.p.fingerprint = c.Fingerprint()
+	return cp.p, nil
+}
+
+// names gathers what a history may name. Present names win over former ones.
+func (cp *compiler) names() {
+	p, c := cp.p, cp.c
+	set := func(lists ...[]string) map[string]bool {
+		m := map[string]bool{}
+		for _, l := range lists {
+			for _, s := range l {
+				m[s] = true
+			}
+		}
+		return m
+	}
+	p.places, p.handlers = set(c.Places), set(c.Handlers)
+	p.help = map[string]bool{curriculum.UnnamedHelp: true}
+	p.measures = map[string]curriculum.Unit{"latency": curriculum.Second, "duration": curriculum.Second, "distance": curriculum.Metre}
+	for _, m := range c.Measures {
+		p.measures[m.Name] = m.Unit
+	}
+	p.signs = map[string]*curriculum.Sign{}
+	for i := range c.Signs {
+		p.signs[c.Signs[i].Name] = &c.Signs[i]
+	}
+	seen := map[string]bool{}
+	for i, b := range c.Behaviours {
+		if b == nil {
+			continue
+		}
+		if seen[b.Name] || b.Name == "" {
+			cp.refuse(b.Pos, CodeBroken, "behaviour", b.Name, "", "the behaviour is named twice or not at all")
+		}
+		seen[b.Name] = true
+		p.names[b.Name] = i
+		for _, s := range b.Steps {
+			if s != nil {
+				for _, w := range slices.Concat(s.Prompts, s.Help) {
+					p.help[w] = true
+				}
+			}
+		}
+	}
+	for i, b := range c.Behaviours {
+		if b == nil {
+			continue
+		}
+		for _, former := range b.Formerly {
+			if _, taken := p.names[former]; !taken {
+				p.names[former] = i
+			}
+		}
+	}
+}
+
+func (cp *compiler) behaviour(src *curriculum.Behaviour, index int) *behaviour {
+	b := &behaviour{src: src, index: index, steps: map[string]int{}}
+	if len(src.Steps) == 0 {
+		cp.refuse(src.Pos, CodeBroken, "behaviour", src.Name, "", "the behaviour has no steps")
+		return b
+	}
+	for _, s := range src.Steps {
+		if s == nil {
+			cp.refuse(src.Pos, CodeBroken, "behaviour", src.Name, "", "a step is nil")
+			return b
+		}
+	}
+	for i, s := range src.Steps {
+		if _, taken := b.steps[s.Name]; taken || s.Name == "" {
+			cp.refuse(s.Pos, CodeBroken, "step", src.Name, s.Name, "the step is named twice or not at all")
+		}
+		b.steps[s.Name] = i
+	}
+	for i, s := range src.Steps {
+		for _, former := range s.Formerly {
+			if _, taken := b.steps[former]; !taken {
+				b.steps[former] = i
+			}
+		}
+	}
+	stops := &criteria{c: cp, keys: map[string]*track{}, scope: wholeSession}
+	ord := 0
+	for i, s := range src.Steps {
+		b.stages = append(b.stages, cp.stage(b, stops, s, i, &ord))
+	}
+	last := b.stages[len(b.stages)-1]
+	b.stages = append(b.stages, &stage{index: len(src.Steps), step: last.step, kept: true, bars: last.bars,
+		levels: []*level{{values: last.levels[len(last.levels)-1].values, bars: last.levels[len(last.levels)-1].bars, ord: keptOrd}}})
+	for i := range src.Lapse {
+		cp.refuse(src.Lapse[i].Pos, CodeNotYet, "lapse", src.Name, "", "`lapse` is not evaluated by this version")
+	}
+	b.layOut(stops)
+	return b
+}
+
+// layOut gives every track its place in the slots and marks of a state: those of the stop rules first (the first slot
+// remembers which of them held), then those that begin anew with each session, then the level's.
+func (b *behaviour) layOut(stops *criteria) {
+	slot, markAt := 0, 0
+	place := func(tracks []*track, s scope) {
+		for _, tr := range tracks {
+			if tr.scope == s {
+				tr.at, tr.ids = slot, markAt
+				slot += 1 + tr.words
+				markAt += tr.keep
+			}
+		}
+	}
+	b.stopTracks = stops.tracks
+	if b.stopRules > 0 {
+		slot = (b.stopRules + 63) / 64
+	}
+	place(b.stopTracks, wholeSession)
+	b.stopSlots, b.stopMarks = slot, markAt
+	for _, sg := range b.stages {
+		slot, markAt = b.stopSlots, b.stopMarks
+		place(sg.tracks, inSession)
+		sg.slots, sg.marks = slot, markAt
+		place(sg.tracks, sinceEntry)
+		sg.slotsEnd, sg.marksEnd = slot, markAt
+		b.slots, b.marks = max(b.slots, slot), max(b.marks, markAt)
+	}
+}
+
+func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, index int, ord *int) *stage {
+	sg := &stage{index: index, step: s}
+	levels := s.Levels
+	if len(levels) == 0 {
+		for _, r := range s.Ramps {
+			if len(r.Values) == 0 {
+				cp.refuse(r.Pos, CodeBroken, "ramp", b.src.Name, s.Name, "the ramp over %s has no values", r.Of)
+				return sg
+			}
+		}
+		levels = curriculum.LayOut(s.Ramps, s.Raise)
+	}
+	if len(levels) > maxLevels {
+		cp.refuse(s.Pos, CodeTooLong, "ramp", b.src.Name, s.Name, "the step has %d levels, the limit is %d", len(levels), maxLevels)
+		levels = levels[:1]
+	}
+	for _, l := range levels {
+		sg.levels = append(sg.levels, cp.level(s, l, *ord))
+		sg.bars = sg.bars || len(sg.levels[len(sg.levels)-1].bars) > 0
+		*ord++
+	}
+	if s.Decide.EveryTrials != 0 || s.Decide.EachSession {
+		cp.refuse(s.Decide.Pos, CodeNotYet, "decide", b.src.Name, s.Name, "`decide` is not evaluated by this version")
+	}
+	cs := &criteria{c: cp, keys: map[string]*track{}}
+	flags := 0
+	for i := range s.Rules {
+		src := &s.Rules[i]
+		r := &rule{src: src, word: src.Word, to: -1, toFirst: src.ToFirst, b: b, stage: sg, id: len(cp.p.rules)}
+		use := cs
+		switch src.Word {
+		case curriculum.Advance, curriculum.Ease, curriculum.Flag:
+		case curriculum.StopToday:
+			use = stops
+		case curriculum.Split, curriculum.Skip:
+			cp.refuse(src.Pos, CodeNotYet, string(src.Word), b.src.Name, s.Name, "`%s` is not evaluated by this version", src.Word)
+			continue
+		default:
+			cp.refuse(src.Pos, CodeBroken, string(src.Word), b.src.Name, s.Name, "no rule is called %q", src.Word)
+			continue
+		}
+		use.word, use.faults = src.Word, nil
+		r.when = use.compile(src.When)
+		for _, ft := range use.faults {
+			cp.refuse(src.Pos, ft.code, ft.feature, b.src.Name, s.Name, "%s", ft.text)
+		}
+		if src.To != "" {
+			to, ok := b.steps[src.To]
+			if !ok || to >= index || src.Word != curriculum.Ease {
+				cp.refuse(src.Pos, CodeBroken, "to "+src.To, b.src.Name, s.Name, "`%s to %s` does not name an earlier step", src.Word, src.To)
+			}
+			r.to = to
+		}
+		sg.all = append(sg.all, r)
+		switch src.Word {
+		case curriculum.Advance:
+			sg.advance = append(sg.advance, r)
+		case curriculum.Ease:
+			sg.ease = append(sg.ease, r)
+		case curriculum.Flag:
+			r.bit = uint(flags)
+			flags++
+			sg.notes = append(sg.notes, r)
+		case curriculum.StopToday:
+			r.bit = uint(b.stopRules)
+			b.stopRules++
+			sg.notes = append(sg.notes, r)
+		}
+		cp.p.rules = append(cp.p.rules, r)
+	}
+	if flags > 64 {
+		cp.refuse(s.Pos, CodeTooLong, "flag", b.src.Name, s.Name, "the step has %d flag rules, the limit is 64", flags)
+	}
+	sg.tracks = cs.tracks
+	return sg
+}
+
+// level compiles one level of a step.
+func (cp *compiler) level(s *curriculum.Step, l curriculum.Level, ord int) *level {
+	out := &level{values: l, ord: ord}
+	for _, r := range s.Ramps {
+		if v, ok := l.Get(r.Of); ok && r.Measured && !v.Quantity.IsZero() {
+			out.bars = append(out.bars, bar{measure: r.Of, value: v.Quantity.In(cp.p.measures[r.Of]), falling: r.Falling})
+		}
+	}
+	return out
+}
+
+// doors compiles the needs, once every behaviour is there.
+func (cp *compiler) doors() {
+	p := cp.p
+	for _, b := range p.behaviours {
+		b.needs = make([]need, len(b.src.Needs))
+		for i := range b.src.Needs {
+			n := &b.needs[i]
+			*n = cp.need(b, &b.src.Needs[i], p.doors)
+			p.doors++
+			b.firm = b.firm || n.src.Firmly
+			b.onDog = b.onDog || n.dog != nil
+			if n.other >= 0 {
+				o := p.behaviours[n.other]
+				o.asks = append(o.asks, n)
+			}
+		}
+	}
+}
+
+func (cp *compiler) need(b *behaviour, src *curriculum.Need, id int) need {
+	n := need{src: src, of: b.index, other: -1, ord: keptOrd, id: id}
+	broken := func(format string, args ...any) need {
+		cp.refuse(src.Pos, CodeBroken, "needs", b.src.Name, "", format, args...)
+		return n
+	}
+	if src.Dog != nil {
+		text := strings.TrimSpace(src.Dog.Text)
+		prog, err := expression.Compile(text, cp.dogEnv)
+		if err != nil {
+			return broken("needs dog { %s }: %v", text, err)
+		}
+		n.dog = &condition{prog, text}
+		return n
+	}
+	other, ok := cp.p.names[src.Other]
+	if !ok {
+		return broken("needs %s, which is no behaviour of the curriculum", src.Other)
+	}
+	n.other = other
+	if src.Step == "" {
+		return n
+	}
+	o := cp.p.behaviours[other]
+	n.stage, ok = o.steps[src.Step]
+	if !ok {
+		return broken("needs %s at %s, which is no step of it", src.Other, src.Step)
+	}
+	for _, l := range o.stages[n.stage].levels {
+		if l.values.Meets(src.Level) {
+			n.ord = l.ord
+			return n
+		}
+	}
+	return broken("needs %s at %s %s, which is none of its levels", src.Other, src.Step, src.Level)
+}

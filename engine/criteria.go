@@ -1,0 +1,350 @@
+package engine
+
+import (
+	"fmt"
+	"strings"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/curriculum/expression"
+)
+
+// op is what a node of a compiled criterion asks.
+type op uint8
+
+const (
+	opWindow        op = iota // at least k of the newest n, whole says n are needed
+	opBlock                   // at least k of the n of the block that ends now; twice: and of the block before
+	opCounted                 // at least k counted
+	opAfterTrials             // k evidence trials since entry
+	opAfterStep               // k evidence trials since the step was entered
+	opAfterSessions           // k sessions since entry, worked and closed
+	opAfterDays               // k dates since entry
+	opHolds                   // the condition holds of the present trial
+	opNot
+	opAnd
+	opOr
+)
+
+// node is a compiled criterion.
+type node struct {
+	op     op
+	whole  bool
+	twice  bool
+	track  *track
+	k, n   int
+	cond   *condition
+	kids   []node
+	source curriculum.Criterion
+}
+
+// condition is a compiled `{ expr }`.
+type condition struct {
+	prog *expression.Program
+	text string
+}
+
+// eval reports whether the criterion holds at the present trial of the state.
+func (n *node) eval(f *Fold, st *state) bool {
+	switch n.op {
+	case opWindow:
+		if n.whole {
+			if t, _ := n.track.filled(st); t < n.n {
+				return false
+			}
+		}
+		return n.track.newest(st, n.n, 0) >= n.k
+	case opBlock:
+		t, now := n.track.filled(st)
+		if !now || t%n.n != 0 || n.track.newest(st, n.n, 0) < n.k {
+			return false
+		}
+		return !n.twice || t >= 2*n.n && n.track.newest(st, n.n, n.n) >= n.k
+	case opCounted:
+		return n.track.counted(st) >= n.k
+	case opAfterTrials:
+		return int(st.trials) >= n.k
+	case opAfterStep:
+		return int(st.stepTrials) >= n.k
+	case opAfterSessions:
+		return int(st.closed) >= n.k
+	case opAfterDays:
+		return st.entered && int(f.day-st.enteredDay) >= n.k
+	case opHolds:
+		return f.holds(n.cond)
+	case opNot:
+		return !n.kids[0].eval(f, st)
+	case opAnd:
+		for i := range n.kids {
+			if !n.kids[i].eval(f, st) {
+				return false
+			}
+		}
+		return true
+	case opOr:
+		return n.which(f, st) >= 0
+	}
+	return false
+}
+
+// which is the first alternative that holds, or -1.
+func (n *node) which(f *Fold, st *state) int {
+	for i := range n.kids {
+		if n.kids[i].eval(f, st) {
+			return i
+		}
+	}
+	return -1
+}
+
+// reasons appends the trials that make a criterion true that holds.
+func (n *node) reasons(out []mark, f *Fold, st *state) []mark {
+	switch n.op {
+	case opWindow:
+		return n.track.reasons(out, st, n.track.newest(st, n.n, 0))
+	case opBlock:
+		k := n.track.newest(st, n.n, 0)
+		if n.twice {
+			k += n.track.newest(st, n.n, n.n)
+		}
+		return n.track.reasons(out, st, k)
+	case opCounted:
+		return n.track.reasons(out, st, n.k)
+	case opAnd, opOr:
+		for i := range n.kids {
+			if n.kids[i].eval(f, st) {
+				out = n.kids[i].reasons(out, f, st)
+			}
+		}
+	}
+	return out
+}
+
+// holds evaluates a condition over the present trial.
+func (f *Fold) holds(c *condition) bool { return c.prog.Holds(&f.facts) }
+
+// criteria compiles the criteria of one stage (or of the stop rules of one behaviour) and gathers their tracks.
+type criteria struct {
+	c      *compiler
+	tracks []*track
+	keys   map[string]*track
+	scope  scope // of what is compiled now
+	word   curriculum.RuleWord
+	faults []fault
+}
+
+// fault is what is wrong with a criterion, or what cannot be evaluated yet.
+type fault struct {
+	code    string
+	feature string
+	text    string
+}
+
+func (cs *criteria) fault(code, feature, format string, args ...any) {
+	cs.faults = append(cs.faults, fault{code, feature, fmt.Sprintf(format, args...)})
+}
+
+func (cs *criteria) compile(c curriculum.Criterion) node {
+	switch c := c.(type) {
+	case curriculum.Window:
+		return cs.window(c)
+	case curriculum.InSessionCount:
+		cs.atLeastOne(c, c.N)
+		defer cs.narrow()()
+		tr := cs.track(counting(c.Count, curriculum.Qualifiers{Where: c.Where}), 0, c.N)
+		return node{op: opCounted, track: tr, k: c.N, source: c}
+	case curriculum.Done:
+		cs.atLeastOne(c, c.N)
+		tr := cs.track(trackShape{fills: attempts, counts: attempts, done: true}, 0, c.N)
+		return node{op: opCounted, track: tr, k: c.N, source: c}
+	case curriculum.InSession:
+		defer cs.narrow()()
+		return cs.compile(c.Is)
+	case curriculum.After:
+		return cs.after(c)
+	case curriculum.Holds:
+		return node{op: opHolds, cond: cs.condition(c.Expr), source: c}
+	case curriculum.Not:
+		return node{op: opNot, kids: []node{cs.compile(c.Is)}, source: c}
+	case curriculum.And:
+		return node{op: opAnd, kids: cs.all(c, c.All), source: c}
+	case curriculum.Or:
+		return node{op: opOr, kids: cs.all(c, c.Any), source: c}
+	case curriculum.Named:
+		return cs.compile(c.Is)
+	case nil:
+		cs.fault(CodeBroken, "", "a rule without a criterion")
+	case curriculum.Repeated, curriculum.SessionShare, curriculum.FirstTrial, curriculum.Confidence, curriculum.Sequential, curriculum.Statistic, curriculum.Eased:
+		cs.fault(CodeNotYet, curriculum.CriterionText(c), "the criterion %q is not evaluated by this version", curriculum.CriterionText(c))
+	default:
+		cs.fault(CodeBroken, fmt.Sprintf("%T", c), "a criterion of the unknown type %T", c)
+	}
+	return node{op: opOr}
+}
+
+// narrow makes what is compiled until the returned function is called look at one session only.
+func (cs *criteria) narrow() func() {
+	before := cs.scope
+	if before == sinceEntry {
+		cs.scope = inSession
+	}
+	return func() { cs.scope = before }
+}
+
+func (cs *criteria) all(of curriculum.Criterion, list []curriculum.Criterion) []node {
+	if len(list) == 0 {
+		cs.fault(CodeBroken, "", "an empty list of criteria in %T", of)
+	}
+	out := make([]node, len(list))
+	for i, c := range list {
+		out[i] = cs.compile(c)
+	}
+	return out
+}
+
+func (cs *criteria) atLeastOne(c curriculum.Criterion, n int) {
+	if n < 1 {
+		cs.fault(CodeBroken, curriculum.CriterionText(c), "%q counts to %d, which is not at least 1", curriculum.CriterionText(c), n)
+	}
+}
+
+func (cs *criteria) window(w curriculum.Window) node {
+	text := curriculum.CriterionText(w)
+	least := 1
+	if w.AtMost {
+		least = 0
+	}
+	switch {
+	case w.N < 1 || w.K < least || w.K > w.N:
+		cs.fault(CodeBroken, text, "%q asks for %d of %d", text, w.K, w.N)
+		return node{op: opOr}
+	case w.N > maxWindow:
+		cs.fault(CodeTooLong, text, "%q looks at %d trials, the limit is %d", text, w.N, maxWindow)
+		return node{op: opOr}
+	case w.AtMost && w.Each || w.Twice && !w.Each:
+		cs.fault(CodeBroken, text, "%q mixes forms of windows that do not go together", text)
+		return node{op: opOr}
+	}
+	q := w.Qualify
+	if w.Count != curriculum.Successes && (q.EvenHelped || q.Within != nil || q.Holding != nil) || w.Count == curriculum.OptOuts && q.Among != nil {
+		cs.fault(CodeBroken, text, "%q tightens what is not a success", text)
+		return node{op: opOr}
+	}
+	shape := counting(w.Count, q)
+	n := node{op: opWindow, k: w.K, n: w.N, source: w}
+	history := w.N
+	switch {
+	case w.AtMost:
+		shape.invert, n.k, n.whole = true, w.N-w.K, true
+	case w.Each:
+		n.op, n.twice = opBlock, w.Twice
+		if w.Twice {
+			history *= 2
+		}
+	}
+	n.track = cs.track(shape, history, history)
+	return n
+}
+
+func (cs *criteria) after(a curriculum.After) node {
+	cs.atLeastOne(a, a.N)
+	n := node{k: a.N, source: a}
+	switch {
+	case a.Unit == curriculum.AfterSessions:
+		n.op = opAfterSessions
+	case a.Unit == curriculum.AfterDays:
+		n.op = opAfterDays
+	case a.AtStep:
+		n.op = opAfterStep
+	case cs.scope == wholeSession:
+		n.op, n.track = opCounted, cs.track(trackShape{fills: evidence, counts: evidence}, 0, 0)
+	default:
+		n.op = opAfterTrials
+	}
+	if cs.scope == inSession {
+		cs.fault(CodeBroken, curriculum.CriterionText(a), "%q counts from the level's entry and cannot stand under `in this session`", curriculum.CriterionText(a))
+	}
+	return n
+}
+
+// trackShape is what tells two tracks apart, but for their scope.
+type trackShape struct {
+	fills, counts kinds
+	invert, done  bool
+	count         curriculum.Counted
+	qualify       curriculum.Qualifiers
+}
+
+// counting is the shape of a track that counts one thing under some qualifiers.
+func counting(c curriculum.Counted, q curriculum.Qualifiers) trackShape {
+	s := trackShape{fills: evidence, count: c, qualify: q}
+	switch c {
+	case curriculum.Successes:
+		s.counts = 1 << success
+		if q.EvenHelped {
+			s.counts |= 1 << helped
+		}
+	case curriculum.Misses:
+		s.counts = misses
+	case curriculum.WrongOnes:
+		s.counts = 1 << wrong
+	case curriculum.Silents:
+		s.counts = 1 << silent
+	case curriculum.HelpedOnes:
+		s.counts = 1 << helped
+	case curriculum.OptOuts:
+		s.fills, s.counts = evidence|1<<optOut, 1<<optOut
+	}
+	return s
+}
+
+// track returns the track of that shape in the present scope, made longer where history or keep ask for it.
+func (cs *criteria) track(s trackShape, history, keep int) *track {
+	key := fmt.Sprintf("%d %d %v %d", s.fills, s.counts, s.invert, cs.scope)
+	q := s.qualify
+	tr := &track{fills: s.fills, counts: s.counts, invert: s.invert, scope: cs.scope, source: trackSource{s.count, s.qualify, s.done}}
+	for _, lim := range []struct {
+		q  *curriculum.Quantity
+		to **float64
+	}{{q.Within, &tr.within}, {q.Holding, &tr.hold}} {
+		key += "|"
+		if lim.q != nil {
+			v := lim.q.In(curriculum.Second)
+			*lim.to = &v
+			key += lim.q.Base().RatString()
+		}
+	}
+	for _, e := range []struct {
+		e  *curriculum.Expression
+		to **condition
+	}{{q.Where, &tr.where}, {q.Among, &tr.among}} {
+		key += "|"
+		if e.e != nil {
+			*e.to = cs.condition(e.e)
+			key += strings.TrimSpace(e.e.Text)
+		}
+	}
+	tr.key = key
+	if known := cs.keys[key]; known != nil {
+		tr = known
+	} else {
+		cs.keys[key] = tr
+		cs.tracks = append(cs.tracks, tr)
+	}
+	tr.words = max(tr.words, (history+63)/64)
+	tr.keep = max(tr.keep, keep)
+	return tr
+}
+
+func (cs *criteria) condition(e *curriculum.Expression) *condition {
+	if e == nil {
+		cs.fault(CodeBroken, "{ }", "a condition without a text")
+		return nil
+	}
+	text := strings.TrimSpace(e.Text)
+	prog, err := expression.Compile(text, cs.c.env)
+	if err != nil {
+		cs.fault(CodeBroken, "{ "+text+" }", "{ %s }: %v", text, err)
+		return nil
+	}
+	return &condition{prog, text}
+}

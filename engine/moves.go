@@ -1,0 +1,193 @@
+package engine
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"example.com/rung/curriculum"
+)
+
+// moved is one move of a dog. Words are made of it only when somebody asks.
+type moved struct {
+	rule     *rule // nil for a move by hand
+	from, to place
+	part     int    // of a rule joined by `or`: the alternative that held, else -1
+	trial    string // "" for a move by hand
+	at       time.Time
+	by       string
+	why      string // a hand's note
+	trials   []string
+	written  *Move // a move that was resumed, instead of all the above
+}
+
+// place is a stage and one of its levels.
+type place struct {
+	stage *stage
+	level *level
+}
+
+// noted is a stop or flag rule that began to hold.
+type noted struct {
+	rule    *rule
+	trial   string
+	part    int
+	written *Noted
+}
+
+// rules looks at the rules of the present level after a trial: those that note, then the first that moves.
+func (f *Fold) rules(d *dog, st *state, s *session, t *curriculum.Trial) {
+	sg := st.sg()
+	for _, r := range sg.notes {
+		holds := r.when.eval(f, st)
+		held := &st.flagged
+		if r.word == curriculum.StopToday {
+			held = &st.slots[r.bit/64]
+		}
+		bit := uint64(1) << (r.bit % 64)
+		if holds && *held&bit == 0 {
+			st.noted = append(st.noted, noted{rule: r, trial: t.ID, part: r.part(f, st)})
+			if r.word == curriculum.StopToday {
+				s.work(st).stopped = true
+			}
+		}
+		*held &^= bit
+		if holds {
+			*held |= bit
+		}
+	}
+	for _, r := range sg.ease {
+		if r.when.eval(f, st) {
+			stage, lvl := st.easier(r)
+			f.move(d, st, r, s, t, stage, lvl)
+			return
+		}
+	}
+	for _, r := range sg.advance {
+		if r.when.eval(f, st) {
+			stage, lvl := st.harder()
+			f.move(d, st, r, s, t, stage, lvl)
+			return
+		}
+	}
+}
+
+// part is the alternative of an `or` that holds, or -1 where the rule is none.
+func (r *rule) part(f *Fold, st *state) int {
+	if r.when.op != opOr {
+		return -1
+	}
+	return r.when.which(f, st)
+}
+
+// easier is where an ease leads.
+func (st *state) easier(r *rule) (stage, lvl int) {
+	switch {
+	case r.to >= 0 && r.toFirst:
+		return r.to, 0
+	case r.to >= 0:
+		return r.to, len(st.levels(st.b.stages[r.to])) - 1
+	case st.level > 0:
+		return st.stage, st.level - 1
+	case st.stage > 0:
+		return st.stage - 1, len(st.levels(st.b.stages[st.stage-1])) - 1
+	}
+	return 0, 0
+}
+
+// harder is where an advance leads.
+func (st *state) harder() (stage, lvl int) {
+	if st.level+1 < len(st.levels(st.sg())) {
+		return st.stage, st.level + 1
+	}
+	return st.stage + 1, 0
+}
+
+// move makes the move of a rule that holds at the present trial.
+func (f *Fold) move(d *dog, st *state, r *rule, s *session, t *curriculum.Trial, stage, lvl int) {
+	m := moved{rule: r, from: st.place(), part: r.part(f, st), trial: t.ID, at: t.At, trials: f.trialsOf(&r.when, st)}
+	f.moveTo(d, st, m, stage, lvl)
+	s.work(st).moved = true
+}
+
+// moveTo lists a move and puts the dog at its new level.
+func (f *Fold) moveTo(d *dog, st *state, m moved, stage, lvl int) {
+	st.enter(stage, lvl, m.at, f.day)
+	m.to = st.place()
+	st.begun = true
+	st.moves = append(st.moves, m)
+	d.stand(st)
+}
+
+func (st *state) place() place { return place{st.sg(), st.lv()} }
+
+// trialsOf lists the ids of the trials that make a criterion true, oldest first and each once.
+func (f *Fold) trialsOf(n *node, st *state) []string {
+	marks := n.reasons(nil, f, st)
+	if len(marks) == 0 {
+		return nil
+	}
+	slices.SortFunc(marks, func(a, b mark) int { return int(a.seq) - int(b.seq) })
+	ids := make([]string, 0, len(marks))
+	for i, m := range marks {
+		if i == 0 || m.seq != marks[i-1].seq {
+			ids = append(ids, m.id)
+		}
+	}
+	return ids
+}
+
+// because is a rule's criterion spelled out; of alternatives, with the one that held.
+func (r *rule) because(part int) string {
+	text := curriculum.CriterionText(r.src.When)
+	if part >= 0 && part < len(r.when.kids) {
+		if held := curriculum.CriterionText(r.when.kids[part].source); held != "" {
+			text += " (held: " + held + ")"
+		}
+	}
+	return text
+}
+
+// out is the place as answers give it.
+func (p place) out() Place {
+	return Place{Step: p.stage.step.Name, Level: p.level.values.Texts(), Kept: p.stage.kept}
+}
+
+// placeText is a step and level in words.
+func placeText(sg *stage, l *level) string {
+	if sg.kept {
+		return "kept"
+	}
+	return strings.TrimSpace(sg.step.Name + " " + l.values.String())
+}
+
+// out is the move as answers give it.
+func (m *moved) out() Move {
+	if m.written != nil {
+		return *m.written
+	}
+	o := Move{Trial: m.trial, From: m.from.out(), To: m.to.out(), Trials: slices.Clone(m.trials)}
+	at := m.at
+	o.At = &at
+	if m.rule == nil {
+		o.Rule, o.By, o.Because = ruleHand, m.by, m.why
+		if o.Because == "" {
+			o.Because = "a trainer's decision"
+		}
+		return o
+	}
+	o.Rule, o.Because = string(m.rule.word), m.rule.because(m.part)
+	o.Line, o.File = m.rule.src.Pos.Line, m.rule.src.Pos.File
+	return o
+}
+
+// ruleHand is the rule of a move by hand.
+const ruleHand = "hand"
+
+// out is the note as answers give it.
+func (n *noted) out() Noted {
+	if n.written != nil {
+		return *n.written
+	}
+	return Noted{Trial: n.trial, Rule: string(n.rule.word), Because: n.rule.because(n.part), Line: n.rule.src.Pos.Line, File: n.rule.src.Pos.File}
+}
