@@ -14,6 +14,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"time"
 
 	"example.com/rung/curriculum"
 	"example.com/rung/dsl"
@@ -58,7 +59,7 @@ type logFile struct {
 // part is one team's role in the demo.
 type part struct {
 	dog     string
-	format  history.Format
+	write   func(io.Writer, []curriculum.Entry) error
 	ending  string
 	seed    uint64
 	story   func(*team)
@@ -70,32 +71,32 @@ type part struct {
 func parts() []part {
 	full := style{ids: true, rewards: true, measures: true}
 	return []part{
-		{"okapi", history.JSONLines, "jsonl", 11, okapi,
+		{"okapi", history.WriteJSONL, "jsonl", 11, okapi,
 			[]string{"name-check", "hand-touch", "mat-settle", "step-platform", "pivot-left", "take", "give", "call-in", "pivot-right"},
 			style{ids: true, rewards: true},
 			learner{start: 0.62, gain: 0.10, keep: 0.90, quick: 0.9, silent: 0.30, helped: 0.25, leaves: 0.3,
 				harder: map[string]float64{"yard": 0.12, "room-b": 0.10, "lane": 0.2}}},
-		{"sorrel", history.CSV, "csv", 12, sorrel,
+		{"sorrel", history.WriteCSV, "csv", 12, sorrel,
 			[]string{"name-check", "hand-touch", "call-in", "step-platform", "take", "give", "pivot-right", "pivot-left", "hold"},
 			style{ids: true},
 			learner{start: 0.60, gain: 0.09, keep: 0.88, quick: 1.1, silent: 0.45, helped: 0.20, leaves: 0.2,
 				harder: map[string]float64{"owner": 0.16, "lane": 0.12, "yard": 0.08, "room-b": 0.05}}},
-		{"thimble", history.JSONLines, "jsonl", 13, thimble,
+		{"thimble", history.WriteJSONL, "jsonl", 13, thimble,
 			[]string{"chin-rest", "hand-touch", "mat-settle", "name-check", "basket-nose"},
 			style{ids: true, rewards: true},
 			learner{start: 0.60, gain: 0.09, keep: 0.88, quick: 1.4, silent: 0.25, helped: 0.20, leaves: 0.35,
 				harder: map[string]float64{"room-b": 0.1, "foyer": 0.15}}},
-		{"gantry", history.JSONLines, "jsonl", 14, gantry,
+		{"gantry", history.WriteJSONL, "jsonl", 14, gantry,
 			[]string{"take", "give", "hold", "drawer-open", "mat-settle", "chin-rest", "drawer-shut", "bring-dropped", "call-in", "step-platform", "pivot-right", "pivot-left"},
 			full,
 			learner{start: 0.72, gain: 0.14, keep: 0.93, quick: 0.8, silent: 0.15, helped: 0.30, leaves: 0.2,
 				harder: map[string]float64{"owner": 0.03, "room-b": 0.04, "home": 0.02}}},
-		{"pewter", history.CSV, "csv", 15, pewter,
+		{"pewter", history.WriteCSV, "csv", 15, pewter,
 			[]string{"hand-touch", "mat-settle", "name-check", "chin-rest", "step-platform", "give", "take", "pivot-left", "pivot-right"},
 			full,
 			learner{start: 0.52, gain: 0.06, keep: 0.85, quick: 1.9, silent: 0.35, helped: 0.25, leaves: 0.2,
 				harder: map[string]float64{"room-a": 0.03}}},
-		{"bisk", history.Tally, "tally", 16, bisk,
+		{"bisk", writeTally, "tally", 16, bisk,
 			[]string{"basket-nose", "mat-settle", "hand-touch", "name-check", "take", "give", "call-in"},
 			style{},
 			learner{start: 0.60, gain: 0.09, keep: 0.88, quick: 1.2, silent: 0.25, helped: 0.25, leaves: 0.3,
@@ -131,7 +132,7 @@ func generate(school string) ([]logFile, error) {
 			return nil, t.err
 		}
 		var b bytes.Buffer
-		if err := history.Write(&b, p.format, t.log); err != nil {
+		if err := p.write(&b, t.log); err != nil {
 			return nil, fmt.Errorf("%s: %w", p.dog, err)
 		}
 		out = append(out, logFile{p.dog + "." + p.ending, b.Bytes(), len(t.log)})
@@ -146,4 +147,8 @@ func profile(dogs []curriculum.Dog, name string) curriculum.Dog {
 		}
 	}
 	return curriculum.Dog{Name: name}
+}
+
+func writeTally(w io.Writer, entries []curriculum.Entry) error {
+	return history.WriteTally(w, entries, time.UTC)
 }

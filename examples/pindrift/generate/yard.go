@@ -53,6 +53,9 @@ func (t *team) event(e curriculum.Event) {
 		e.ID = fmt.Sprintf("%s-e%d", t.dog.Name, len(t.log)+1)
 	}
 	t.take(curriculum.Entry{IsEvent: true, Event: e})
+	if !t.style.ids {
+		t.now = t.now.Add(time.Second) // as in a tally book, where each line's time follows from its place
+	}
 }
 
 func (t *team) take(e curriculum.Entry) {
