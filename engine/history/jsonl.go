@@ -1,0 +1,403 @@
+package history
+
+import (
+	"bytes"
+	"io"
+
+	"example.com/rung/curriculum"
+)
+
+// jsonLines reads one JSON object a line. Unknown fields are mentioned once a source; everything else that is not as it
+// should be makes the line unusable. null stands for a field that is not there.
+type jsonLines struct {
+	*sink
+	in    *lines
+	s     scanner
+	names interner
+	clock clock
+
+	e       *curriculum.Entry // what the line goes into
+	d       draft
+	seen    fields // by name, also those that are null
+	line    int
+	unknown [][]byte               // names met on this line that are no fields
+	onField func([]byte, int) bool // made once, so that a line does not allocate
+	onLevel func([]byte, int) bool
+	onMeas  func([]byte, int) bool
+}
+
+func newJSONLines(k *sink, in *lines) *jsonLines {
+	j := &jsonLines{sink: k, in: in}
+	j.onField, j.onLevel, j.onMeas = j.field, j.levelValue, j.measure
+	return j
+}
+
+func (j *jsonLines) next(e *curriculum.Entry) error {
+	for {
+		b, long, ok := j.in.next()
+		if !ok {
+			return j.in.err
+		}
+		if long {
+			if err := j.tooLong(j.in.line); err != nil {
+				return err
+			}
+			continue
+		}
+		if len(bytes.TrimSpace(b)) == 0 {
+			continue
+		}
+		bad := j.decode(b, j.in.line, e)
+		if bad == nil {
+			return nil
+		}
+		if err := j.unusable(j.in.line, columnOf(b, bad.at), bad.code, bad.text); err != nil {
+			return err
+		}
+	}
+}
+
+// decode reads one line into e.
+func (j *jsonLines) decode(b []byte, line int, e *curriculum.Entry) *slip {
+	s := &j.s
+	s.reset(b)
+	blank(e)
+	j.e, j.d, j.seen, j.line, j.unknown = e, draft{}, 0, line, j.unknown[:0]
+	s.space()
+	switch s.peek() {
+	case '{':
+	case '[':
+		return slipf(s.i, codeJSON, "a history is one JSON object a line, without a list around them")
+	default:
+		return slipf(s.i, codeJSON, "a line is one JSON object, in braces")
+	}
+	if !s.object(j.onField) {
+		return s.bad
+	}
+	if s.space(); s.i < len(b) {
+		return slipf(s.i, codeJSON, "nothing may follow the object on its line; is a line break missing?")
+	}
+	return j.d.finish(j.sink, line, e)
+}
+
+// blank empties an entry but keeps its slices' room.
+func blank(e *curriculum.Entry) {
+	t := &e.Trial
+	*e = curriculum.Entry{Trial: curriculum.Trial{Help: t.Help[:0], Measures: t.Measures[:0], Level: t.Level[:0]}}
+}
+
+// field reads the value of one field.
+func (j *jsonLines) field(key []byte, at int) bool {
+	f, s := fieldOf(key), &j.s
+	if f == fNone {
+		return j.unknownField(key, at)
+	}
+	if j.seen.has(f) {
+		return s.fail(at, codeTwice, "%s is given twice", f)
+	}
+	j.seen.add(f)
+	if s.isNull() {
+		return true
+	}
+	t := &j.e.Trial
+	switch f {
+	case fID:
+		return j.id(&t.ID)
+	case fDog:
+		return j.nameInto(f, &t.Dog)
+	case fBehaviour:
+		return j.nameInto(f, &t.Behaviour)
+	case fAt:
+		return j.at(t)
+	case fSession:
+		return j.nameInto(f, &t.Session)
+	case fPlace:
+		return j.nameInto(f, &t.Place)
+	case fHandler:
+		return j.nameInto(f, &t.Handler)
+	case fOutcome:
+		return j.outcome(t)
+	case fHelp:
+		return j.help(t)
+	case fEarly:
+		return j.truth(f, &t.Early)
+	case fLatency, fDuration, fDistance:
+		j.d.given.add(f)
+		return j.measureInto(f.String())
+	case fMeasures:
+		j.d.given.add(f)
+		if s.peek() != '{' {
+			return s.wrongType("measures", `an object such as {"turn":90}`)
+		}
+		return s.object(j.onMeas)
+	case fStep:
+		return j.nameInto(f, &t.Step)
+	case fLevel:
+		if s.peek() != '{' {
+			return s.wrongType("level", `an object such as {"turn":"30 deg"}`)
+		}
+		return s.object(j.onLevel)
+	case fRewarded:
+		var yes bool
+		if !j.truth(f, &yes) {
+			return false
+		}
+		t.Rewarded = yesNo(yes)
+		return true
+	case fFailed:
+		return j.nameInto(f, &t.Failed)
+	case fNote:
+		return j.note(t)
+	case fEvent:
+		return j.event()
+	case fSign:
+		return j.nameInto(f, &j.d.sign)
+	case fKept:
+		return j.truth(f, &j.d.kept)
+	default: // fBy, the last there is
+		return j.nameInto(f, &j.d.by)
+	}
+}
+
+func yesNo(yes bool) curriculum.YesNo {
+	if yes {
+		return curriculum.Yes
+	}
+	return curriculum.No
+}
+
+// unknownField mentions a field that a history does not have and passes over its value.
+func (j *jsonLines) unknownField(key []byte, at int) bool {
+	for _, k := range j.unknown {
+		if bytes.Equal(k, key) {
+			return j.s.fail(at, codeTwice, "%s is given twice", quoteShort(key))
+		}
+	}
+	name := string(key)
+	j.unknown = append(j.unknown, []byte(name))
+	j.mentionUnknown(j.line, columnOf(j.s.b, at), name)
+	return j.s.skip(1)
+}
+
+// mentionUnknown says once a source that a name is no field.
+func (k *sink) mentionUnknown(line, column int, name string) {
+	hint := didYouMean(name, fieldNames[1:])
+	if hint == "" {
+		hint = "; a number measured in a trial goes into measures"
+	}
+	k.mentionOnce("unknown "+name, line, column, codeUnknown, "a history has no field "+quoteShort(name)+hint)
+}
+
+// string reads a text, blaming the field where the value is another kind of thing.
+func (j *jsonLines) string(field, wants string) ([]byte, bool) {
+	if j.s.peek() != '"' {
+		return nil, j.s.wrongType(field, wants)
+	}
+	return j.s.text()
+}
+
+// nameInto reads a name; an empty text is a field that is not there.
+func (j *jsonLines) nameInto(f field, to *string) bool {
+	at := j.s.i
+	b, ok := j.string(f.String(), "a text")
+	if !ok {
+		return false
+	}
+	if len(b) == 0 {
+		return true
+	}
+	s, bad := j.names.name(b)
+	if bad != "" {
+		return j.s.fail(at, codeName, "%s %s: %s", f, bad, quoteShort(b))
+	}
+	*to = s
+	j.d.given.add(f)
+	return true
+}
+
+func (j *jsonLines) id(to *string) bool {
+	at := j.s.i
+	b, ok := j.string("id", "a text")
+	if !ok {
+		return false
+	}
+	for _, c := range b {
+		if c <= ' ' || c >= 0x7f {
+			if bad := badName(b); bad != "" {
+				return j.s.fail(at, codeName, "id %s: %s", bad, quoteShort(b))
+			}
+			break
+		}
+	}
+	*to = j.names.unique(b)
+	return true
+}
+
+func (j *jsonLines) note(t *curriculum.Trial) bool {
+	b, ok := j.string("note", "a text")
+	if ok {
+		t.Note = j.names.unique(b)
+	}
+	return ok
+}
+
+func (j *jsonLines) at(t *curriculum.Trial) bool {
+	at := j.s.i
+	b, ok := j.string("at", `a time such as "2026-03-02T17:10:05Z"`)
+	if !ok {
+		return false
+	}
+	var hint string
+	if t.At, hint = j.clock.rfc3339(b); hint != "" {
+		return j.s.fail(at, codeTime, "at cannot be read as a time, %s: %s", quoteShort(b), hint)
+	}
+	j.d.given.add(fAt)
+	return true
+}
+
+func (j *jsonLines) outcome(t *curriculum.Trial) bool {
+	at := j.s.i
+	b, ok := j.string("outcome", "a text")
+	if !ok {
+		return false
+	}
+	var bad *slip
+	if t.Outcome, bad = outcomeOf(b, at); bad != nil {
+		j.s.bad = bad
+		return false
+	}
+	j.d.given.add(fOutcome)
+	return true
+}
+
+func (j *jsonLines) event() bool {
+	at := j.s.i
+	b, ok := j.string("event", "a text")
+	if !ok {
+		return false
+	}
+	var bad *slip
+	if j.d.kind, bad = eventKind(b, at); bad != nil {
+		j.s.bad = bad
+		return false
+	}
+	j.d.given.add(fEvent)
+	return true
+}
+
+// help reads a word or a list of words.
+func (j *jsonLines) help(t *curriculum.Trial) bool {
+	const wants = "a word or a list of words"
+	s := &j.s
+	switch s.peek() {
+	case '"':
+		at := s.i
+		b, ok := s.text()
+		if !ok || len(b) == 0 {
+			return ok
+		}
+		return j.helpWord(t, b, at)
+	case '[':
+		return s.list(func() bool {
+			at := s.i
+			if s.peek() != '"' {
+				return s.wrongType("help", wants)
+			}
+			b, ok := s.text()
+			return ok && j.helpWord(t, b, at)
+		})
+	}
+	return s.wrongType("help", wants)
+}
+
+func (j *jsonLines) helpWord(t *curriculum.Trial, b []byte, at int) bool {
+	w, bad := j.names.name(b)
+	if len(b) == 0 {
+		bad = "is empty"
+	}
+	if bad != "" {
+		return j.s.fail(at, codeName, "a help word %s: %s", bad, quoteShort(b))
+	}
+	t.Help = append(t.Help, w)
+	j.d.given.add(fHelp)
+	return true
+}
+
+func (j *jsonLines) truth(f field, to *bool) bool {
+	switch j.s.peek() {
+	case 't':
+		*to = true
+		j.d.given.add(f)
+		return j.s.word("true")
+	case 'f':
+		// early or kept written out as false say nothing
+		if f == fRewarded {
+			j.d.given.add(f)
+		}
+		return j.s.word("false")
+	}
+	return j.s.wrongType(f.String(), "true or false")
+}
+
+// measure reads one member of measures.
+func (j *jsonLines) measure(key []byte, at int) bool {
+	name, bad := j.names.name(key)
+	if len(key) == 0 {
+		bad = "is empty"
+	}
+	if bad != "" {
+		return j.s.fail(at, codeName, "a measure's name %s: %s", bad, quoteShort(key))
+	}
+	return j.measureInto(name)
+}
+
+func (j *jsonLines) measureInto(name string) bool {
+	at := j.s.i
+	if c := j.s.peek(); c != '-' && c-'0' > 9 {
+		return j.s.wrongType(name, "a number")
+	}
+	v, ok := j.s.number()
+	if !ok {
+		return false
+	}
+	if bad := addMeasure(&j.e.Trial, name, v, at); bad != nil {
+		j.s.bad = bad
+		return false
+	}
+	return true
+}
+
+// levelValue reads one member of level.
+func (j *jsonLines) levelValue(key []byte, at int) bool {
+	of, bad := j.names.name(key)
+	if len(key) == 0 {
+		bad = "is empty"
+	}
+	if bad != "" {
+		return j.s.fail(at, codeName, "a ramp's name %s: %s", bad, quoteShort(key))
+	}
+	at = j.s.i
+	b, ok := j.string("the level's "+of, `a text such as "30 deg"`)
+	if !ok {
+		return false
+	}
+	if slip := addLevel(&j.names, &j.e.Trial, of, b, at); slip != nil {
+		j.s.bad = slip
+		return false
+	}
+	j.d.given.add(fLevel)
+	return true
+}
+
+// tooLong reports a line beyond the limit.
+func (k *sink) tooLong(line int) error {
+	return k.unusable(line, 0, codeLong, "the line is longer than a history's line may be, and was passed over")
+}
+
+// stop reports what ends a source early and is the end.
+func (k *sink) stop(line int, code, text string) error {
+	if err := k.unusable(line, 0, code, text); err != nil {
+		return err
+	}
+	return io.EOF
+}

@@ -1,0 +1,75 @@
+package history
+
+import (
+	"hash/maphash"
+
+	"example.com/rung/curriculum"
+)
+
+// twins remembers every id with what its line said: 16 bytes each, a hash of the id and one of the content. The seed is
+// new in each process, so that nobody can make ids that share a hash.
+type twins struct {
+	seed  maphash.Seed
+	slots []twinSlot // a power of two of them, at most three quarters full; an id of 0 is a free slot
+	n     int
+	buf   []byte
+}
+
+type twinSlot struct{ id, content uint64 }
+
+func newTwins() *twins {
+	return &twins{seed: maphash.MakeSeed(), slots: make([]twinSlot, 1024)}
+}
+
+type twinKind uint8
+
+const (
+	firstOfID  twinKind = iota
+	sameAgain           // the same id and content
+	otherAgain          // the same id, other content
+)
+
+// meet takes an entry in and says whether its id came before.
+func (t *twins) meet(e *curriculum.Entry) twinKind {
+	id := e.Trial.ID
+	if e.IsEvent {
+		id = e.Event.ID
+	}
+	t.buf = appendContent(t.buf[:0], e)
+	return t.add(max(1, maphash.String(t.seed, id)), maphash.Bytes(t.seed, t.buf))
+}
+
+func (t *twins) add(id, content uint64) twinKind {
+	slot := t.find(id)
+	if slot.id == id {
+		if slot.content == content {
+			return sameAgain
+		}
+		return otherAgain
+	}
+	*slot = twinSlot{id, content}
+	if t.n++; t.n*4 > len(t.slots)*3 {
+		t.grow()
+	}
+	return firstOfID
+}
+
+// find is the slot of an id, or the free one where it belongs.
+func (t *twins) find(id uint64) *twinSlot {
+	mask := uint64(len(t.slots) - 1)
+	for i := id & mask; ; i = (i + 1) & mask {
+		if s := &t.slots[i]; s.id == id || s.id == 0 {
+			return s
+		}
+	}
+}
+
+func (t *twins) grow() {
+	old := t.slots
+	t.slots = make([]twinSlot, 2*len(old))
+	for _, s := range old {
+		if s.id != 0 {
+			*t.find(s.id) = s
+		}
+	}
+}
