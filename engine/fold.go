@@ -38,7 +38,8 @@ type Fold struct {
 	dogs    map[string]*dog
 	now     time.Time
 	reports []Report
-	told    map[string]bool // what is reported once
+	told    map[string]bool   // what is reported once
+	texts   map[string]string // of reports that many lines may need
 
 	// of the trial being taken
 	facts expression.Facts
@@ -48,7 +49,7 @@ type Fold struct {
 
 // NewFold begins with no trials. Dogs are the profiles known; a dog without one is known from its first line on.
 func (p *Program) NewFold(dogs ...curriculum.Dog) *Fold {
-	f := &Fold{p: p, dogs: map[string]*dog{}, told: map[string]bool{}}
+	f := &Fold{p: p, dogs: map[string]*dog{}, told: map[string]bool{}, texts: map[string]string{}}
 	for _, profile := range dogs {
 		d := p.newDog(profile.Name)
 		d.profile, d.known = &profile, true
@@ -160,21 +161,28 @@ func (f *Fold) weigh(ln line, t *curriculum.Trial, sp *spot) (curriculum.Outcome
 // declared reports names that the curriculum does not declare.
 func (f *Fold) declared(ln line, t *curriculum.Trial, sp *spot) {
 	if t.Place != "" && !f.p.places[t.Place] {
-		f.once(ln, CodeUndeclaredPlace, t.Place, "the curriculum declares no place %q%s", t.Place, near(t.Place, f.p.c.Places))
+		f.undeclared(ln, CodeUndeclaredPlace, t.Place, func() string {
+			return fmt.Sprintf("the curriculum declares no place %q%s", t.Place, near(t.Place, f.p.c.Places))
+		})
 	}
 	if t.Handler != "" && !f.p.handlers[t.Handler] {
-		f.once(ln, CodeUndeclaredHandler, t.Handler, "the curriculum declares no handler %q%s", t.Handler, near(t.Handler, f.p.c.Handlers))
+		f.undeclared(ln, CodeUndeclaredHandler, t.Handler, func() string {
+			return fmt.Sprintf("the curriculum declares no handler %q%s", t.Handler, near(t.Handler, f.p.c.Handlers))
+		})
 	}
 	for i := range t.Measures {
-		if n := t.Measures[i].Name; n != "latency" && n != "duration" && n != "distance" {
-			if _, ok := f.p.measures[n]; !ok {
-				f.once(ln, CodeUndeclaredMeasure, n, "the curriculum declares no measure %q%s", n, near(n, f.p.measureNames()))
-			}
+		n := t.Measures[i].Name
+		if _, ok := f.p.measures[n]; !ok {
+			f.undeclared(ln, CodeUndeclaredMeasure, n, func() string {
+				return fmt.Sprintf("the curriculum declares no measure %q%s", n, near(n, f.p.measureNames()))
+			})
 		}
 	}
 	for _, h := range t.Help {
 		if !f.p.help[h] {
-			f.once(ln, CodeUndeclaredHelp, h, "no step names the help %q%s; the trial counts as helped", h, near(h, f.p.helpNames()))
+			f.undeclared(ln, CodeUndeclaredHelp, h, func() string {
+				return fmt.Sprintf("no step names the help %q%s; the trial counts as helped", h, near(h, f.p.helpNames()))
+			})
 		}
 	}
 	if v := sp.unlisted; v != nil {
@@ -199,16 +207,15 @@ func (f *Fold) take(d *dog, st *state, s *session, t *curriculum.Trial, k kind, 
 	if len(d.locks) > 0 {
 		f.whileLocked(d, st, s, ln)
 	}
-	if k == void {
-		st.trail.add(seen{id: t.ID, kind: k, epoch: st.epoch})
-		return
-	}
 	f.facts = expression.Facts{Trial: t, Kind: factKind[k], Step: sp.stage.step.Name, Dog: d.profile, Day: t.At}
-	w := s.work(st)
-	st.last = t.At
-	if k != optOut {
-		st.count(f.day, !w.counted)
-		w.counted = true
+	var w *work
+	if k != void {
+		w = s.work(st)
+		st.last = t.At
+		if k != optOut {
+			st.count(f.day, !w.counted)
+			w.counted = true
+		}
 	}
 	if len(b.needs) > 0 {
 		if b.onDog && d.profile == nil {
@@ -224,6 +231,10 @@ func (f *Fold) take(d *dog, st *state, s *session, t *curriculum.Trial, k kind, 
 			st.trail.add(seen{id: t.ID, kind: k, epoch: st.epoch, why: whyPaused})
 			return
 		}
+	}
+	if k == void {
+		st.trail.add(seen{id: t.ID, kind: k, epoch: st.epoch})
+		return
 	}
 	if !sp.here {
 		st.trail.add(seen{id: t.ID, kind: k, epoch: st.epoch, why: whyElsewhere})

@@ -69,6 +69,17 @@ func (f *Fold) refuse(at line, code, format string, args ...any) error {
 	return e
 }
 
+// undeclared reports a name that the curriculum does not declare. A log may hold a million of them: the text is made once.
+func (f *Fold) undeclared(at line, code, name string, text func() string) {
+	key := code + " " + name
+	said, ok := f.texts[key]
+	if !ok {
+		said = text()
+		f.texts[key] = said
+	}
+	f.reports = append(f.reports, Report{Source: at.source, Line: at.n, Code: code, Text: said})
+}
+
 // once reports one thing about one name the first time it is met.
 func (f *Fold) once(at line, code, name, format string, args ...any) {
 	key := code + " " + name
