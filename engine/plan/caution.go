@@ -1,0 +1,114 @@
+package plan
+
+import (
+	"fmt"
+	"strings"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/curriculum/expression"
+	"example.com/rung/engine"
+)
+
+// The cautions every sheet carries. They say what good practice and the veterinary and behaviour professions agree on;
+// they are no advice on any one dog.
+const (
+	cautionKind  = "Rewards only: no force, no jerking, no scolding, and no keeping back of food or water. When the dog says no, stop."
+	cautionPain  = "A limp, stiffness, a yelp, or a sudden no to something well known: stop, let the dog rest, and see a veterinarian before going on."
+	cautionFood  = "Soft pieces the size of a pea. Never xylitol (birch sugar), grapes or raisins, chocolate, onions, macadamia nuts or alcohol."
+	cautionLaw   = "Outdoors: long line on a harness, and the local rules on leads and access. Warm days: shade, water, short; stop at heavy panting."
+	cautionCare  = "The dog may leave at any moment: let go within a second, do not hold, follow or ask again. What is urgent is for a veterinarian, without this cue."
+	cautionLoad  = "Slow, few, on ground that does not slip; stop at a stumble. A veterinarian's limits come first."
+	cautionYoung = "Not grown yet: no jumping, no stairs for exercise, few tight turns."
+)
+
+// cautions writes those that head the sheet.
+func (b *builder) cautions() {
+	p := b.plan
+	var stop, end []string
+	for _, s := range b.c.Signs {
+		if s.Locks == curriculum.EndBehaviour {
+			end = append(end, s.Name)
+		} else {
+			stop = append(stop, s.Name)
+		}
+	}
+	if len(stop) > 0 {
+		p.Cautions = append(p.Cautions, "Stop the session at: "+orList(stop)+". Note it in the log, and tell a senior trainer.")
+	}
+	if len(end) > 0 {
+		p.Cautions = append(p.Cautions, "Go on to something easy, and leave this exercise for today, at: "+orList(end)+".")
+	}
+	if len(b.v.Dog.Avoid) > 0 {
+		p.Cautions = append(p.Cautions, fmt.Sprintf("%s must not have: %s.", p.Dog, list(b.v.Dog.Avoid)))
+	}
+	if kinds := b.v.Dog.Cues; len(kinds) > 0 {
+		p.Cautions = append(p.Cautions, fmt.Sprintf("%s takes these kinds of cue only: %s. Mark with a sign of that kind too, and never startle.", p.Dog, list(kinds)))
+	}
+	p.Cautions = append(p.Cautions, cautionKind, cautionPain, cautionFood, cautionLaw)
+}
+
+// itemCautions is what is declared for an item, where it holds of the dog, and what its kind of work asks for.
+func (b *builder) itemCautions(c *candidate) []string {
+	out := []string{}
+	for _, name := range c.sheet.Cautions {
+		for _, k := range b.c.Cautions {
+			if k.Name == name {
+				if text := b.caution(k); text != "" {
+					out = append(out, text)
+				}
+			}
+		}
+	}
+	if c.is(curriculum.Care) {
+		out = append(out, cautionCare)
+	}
+	if c.is(curriculum.Impact) {
+		out = append(out, cautionLoad)
+		if months, _, _, ok := b.v.Dog.AgeAt(b.r.At); ok && months < 12 {
+			out = append(out, cautionYoung)
+		}
+	}
+	return out
+}
+
+// caution is the text of a declared caution if it holds of the dog. One whose facts are not on record is printed: it is
+// better to warn for nothing.
+func (b *builder) caution(k curriculum.Caution) string {
+	if k.When == nil {
+		return k.Text
+	}
+	e, err := expression.Compile(k.When.Text, expression.Env{Measures: b.c.Measures, Scope: expression.DogOnly})
+	if err != nil {
+		return k.Text
+	}
+	f := &expression.Facts{Dog: &b.v.Dog, Day: b.r.At}
+	switch {
+	case !e.Recorded(f):
+		return k.Text + " (printed because the profile does not say whether it concerns this dog)"
+	case e.Holds(f):
+		return k.Text
+	}
+	return ""
+}
+
+// referral is what stands in place of a plan.
+func referral(dog string, locks []engine.Lock) []string {
+	var signs []string
+	for _, l := range locks {
+		t := fmt.Sprintf("%s on %s", l.Sign, day(l.At))
+		if l.By != "" {
+			t += ", noted by " + l.By
+		}
+		if l.Note != "" {
+			t += " (" + l.Note + ")"
+		}
+		signs = append(signs, t)
+	}
+	return []string{
+		fmt.Sprintf("No training for %s for now. Seen: %s.", dog, strings.Join(signs, "; ")),
+		"Give the dog room and rest. Do not scold, do not test, do not try once more.",
+		"See a veterinarian first: pain and illness are a common cause of such signs.",
+		"Where a veterinarian finds no cause, or the dog has threatened or bitten, ask a qualified behaviour professional. This tool does not judge signs and gives no plan for fear or aggression.",
+		"Training goes on when a named person has looked at the dog and clears the sign in the log. Rules about dogs that have threatened or bitten differ from place to place: ask locally.",
+	}
+}

@@ -1,0 +1,46 @@
+// Package plan chooses the next session of one dog: an ordered list of items under the curriculum's session rules, the
+// dog's profile and what is at hand.
+//
+// # The model
+//
+// Every behaviour is first put through gates that bar it whatever its worth: locks, the profile, a stop, doors, caps,
+// place, equipment, cues, pairs. Those that pass are candidates. A candidate is worth points:
+//
+//	a review that is due      60, and 2 for each day overdue, at most 30
+//	lapsed                    55, and as for work under way
+//	work under way            40, up to 20 for how well it goes at its level (near to moving on), 1 for each day since
+//	                          it was last trained, at most 14
+//	newly open                30, less 10 while something it is better after has not begun
+//	finished, not due         5; only to open or close the session with
+//
+// Two behaviours written as a pair earn 5 more where both are in. The first trials of an item are worth most: n trials
+// bring 1 - 0.88^n of its points. An item has at least three trials where it can, and at most eight when new, twelve at
+// work, five in review and three as a mere opening or closing.
+//
+// Wanted is the set with the highest sum under all limits: minutes, trials, behaviours, new behaviours, trials of one
+// behaviour, pieces, kcal, extras, caps. An opening or closing with something known comes before points. The choice is
+// greedy (best points a second first), then improved by exchanging items for ones left out as long as that helps. It is
+// not proved best; that no limit is broken is.
+//
+// Known is a finished behaviour. While none can be planned, one that has passed its first step and of whose newest
+// evidence at least four in five, and at least four trials, succeeded stands in. If there is none either, as with a
+// puppy on its first day, the place stays open and the plan says so.
+//
+// Order: the opening; then new work while the dog is fresh, care, work, reviews, lively work late; the closing. Nothing
+// runs on longer than the session rules allow, care does not follow lively work where that can be helped, pairs take
+// turns.
+//
+// # Time
+//
+// A trial takes what the curriculum's `takes` says, or the sum of: the pause and the duration of its level, Response,
+// Marking, and Reset; and where it is paid Delivery and the food's eating time. Between two items stands Changeover.
+// These five are common practice, no source; they are meant to be on the long side.
+//
+// # Food
+//
+// Rewards come out of the measured ration, so far as a food of the ration is declared that the dog may eat. Extras go
+// to new or difficult work, and only inside the share of the day's energy that the session rules allow (a tenth, the
+// common veterinary rule of thumb, where they say nothing). Every success is counted as if it came.
+//
+// The package reads no clock and draws nothing but from the seed it is given: equal inputs give equal bytes.
+package plan

@@ -1,0 +1,212 @@
+package plan
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/engine"
+)
+
+// emit writes the items, the food, the kit and the limits.
+func (b *builder) emit(s *choice, blocks []block) {
+	p := b.plan
+	part := make([]int, len(b.cands))
+	parts := make([]int, len(b.cands))
+	for _, k := range blocks {
+		parts[k.cand]++
+	}
+	used := map[*food]int{}
+	time, energy, extras, longest := 0, 0, 0, 0
+	for at, k := range blocks {
+		c, f := b.cands[k.cand], s.food[k.cand]
+		part[k.cand]++
+		it := b.item(c, f, k)
+		it.Part, it.Parts = part[k.cand], parts[k.cand]
+		switch {
+		case at == 0 && k.cand == s.opens:
+			it.Slot = "opens"
+		case at == len(blocks)-1 && k.cand == s.closes:
+			it.Slot = "closes"
+		}
+		it.Reason = b.reason(c, it.Slot)
+		p.Items = append(p.Items, it)
+		cost := b.cost(c, f)
+		time += cost.time[k.from+k.n] - cost.time[k.from]
+		p.Trials += k.n
+		p.Pieces += it.Pieces
+		used[f] += it.Pieces
+		energy += it.Pieces * f.energy
+		if f.extra {
+			extras += it.Pieces * f.energy
+		}
+		longest = max(longest, k.n)
+		for _, e := range c.sheet.Equipment {
+			if !slices.Contains(p.Kit, e) {
+				p.Kit = append(p.Kit, e)
+			}
+		}
+	}
+	if len(blocks) > 1 {
+		time += (len(blocks) - 1) * Changeover
+	}
+	p.Seconds = float64(time) / 10
+	p.Minutes = min(math.Ceil(float64(time)/6)/100, float64(max(b.limits.time, time))/600)
+	p.Kcal, p.Extras, p.Ration = milli(energy), milli(extras), milli(energy-extras)
+	for _, f := range []*food{b.foods.usual, b.foods.better} {
+		if f != nil && f.name != "" && used[f] > 0 {
+			p.Food = append(p.Food, Food{f.name, used[f], milli(used[f] * f.energy), milli(used[f] * f.weight), f.extra})
+		}
+	}
+	b.reckon(s, time, energy, extras, longest)
+}
+
+func milli(n int) float64 { return float64(n) / 1000 }
+
+// reckon writes each limit beside what the plan uses of it.
+func (b *builder) reckon(s *choice, time, energy, extras, longest int) {
+	l := &b.limits
+	each := 0
+	for _, n := range s.n {
+		each = max(each, n)
+	}
+	for _, x := range []struct {
+		name       string
+		used, most int
+		unit       float64
+	}{
+		{limitMinutes, time, l.time, 600}, {limitTrials, s.trials, l.trials, 1}, {limitBehaviours, s.behaviours, l.behaviours, 1},
+		{limitNew, s.fresh, l.fresh, 1}, {limitInARow, longest, l.inARow, 1}, {limitEach, each, l.each, 1},
+		{limitPieces, b.plan.Pieces, l.pieces, 1}, {limitKcal, energy, l.energy, 1000}, {limitExtras, extras, l.extras, 1000},
+	} {
+		if x.most >= 0 {
+			b.plan.Limits = append(b.plan.Limits, Limit{x.name, float64(x.used) / x.unit, float64(x.most) / x.unit, b.limits.from[x.name]})
+		}
+	}
+}
+
+func (b *builder) item(c *candidate, f *food, k block) Item {
+	cost := b.cost(c, f)
+	to := k.from + k.n
+	it := Item{
+		Behaviour: c.name(), Title: c.b.Text, Step: c.step.Name, StepTitle: c.step.Text,
+		Level: c.level.Texts(), LevelText: c.level.String(), Trials: k.n,
+		Rewarded: slices.Clone(cost.rewarded[k.from:to]), Schedule: cost.schedule.String(), PayWords: cost.words,
+		Pieces: cost.pieces[to] - cost.pieces[k.from], Food: f.name, Extra: f.extra,
+		Marker: c.sheet.Mark, Do: c.sheet.Do, Success: c.sheet.Success, Cues: c.cues,
+		Prompts: append([]string{}, c.step.Prompts...), Help: append([]string{}, c.step.Help...),
+		Pay: c.sheet.Pay, Side: c.sheet.Side, SetUp: c.sheet.SetUp, Equipment: append([]string{}, c.sheet.Equipment...),
+		Cautions: b.itemCautions(c), Card: b.card(c), Role: string(c.role),
+		Seconds: float64(cost.time[to]-cost.time[k.from]) / 10,
+	}
+	it.Kcal = milli(it.Pieces * f.energy)
+	if cost.after != nil {
+		before := count(cost.rewarded[:k.from])
+		it.PayAfter = append([]float64{}, cost.after[before:before+count(it.Rewarded)]...)
+	}
+	if cost.at != nil {
+		it.PayAt = slices.Clone(cost.at[k.from:to])
+	}
+	if it.PayWords == "" {
+		it.PayWords = payWords(it.Rewarded)
+	}
+	if it.Marker == "" && len(b.c.Markers) > 0 {
+		it.Marker = b.c.Markers[0].Name
+	}
+	for _, m := range b.c.Markers {
+		if m.Name == it.Marker {
+			it.MarkerText = m.Text
+		}
+	}
+	return it
+}
+
+func count(yes []bool) (n int) {
+	for _, y := range yes {
+		if y {
+			n++
+		}
+	}
+	return n
+}
+
+// payWords says which successes are paid.
+func payWords(rewarded []bool) string {
+	var which []string
+	for i, y := range rewarded {
+		if y {
+			which = append(which, ordinal(i+1))
+		}
+	}
+	switch {
+	case len(which) == len(rewarded):
+		return "feed every success"
+	case len(which) == 0:
+		return "praise only in this block; the next piece falls due in a later one"
+	case len(which) == 1:
+		return "feed the " + which[0] + " success; count successes only"
+	}
+	return "feed the " + list(which) + " success; count successes only"
+}
+
+// reason says why an item is in.
+func (b *builder) reason(c *candidate, slot string) string {
+	why := c.why
+	switch {
+	case slot == "opens" && (c.finished || c.steady):
+		why = "opens with something known: " + why
+	case slot == "closes" && (c.finished || c.steady):
+		why = "closes with something known: " + why
+	case slot != "":
+		why = slot + " the session, as the session rules say: " + why
+	}
+	if c.held {
+		why += "; kept at this level by " + b.plan.Dog + "'s profile"
+	}
+	return why
+}
+
+// card is a candidate's rules in words.
+func (b *builder) card(c *candidate) Card {
+	if c.held {
+		return Card{Advance: "stay at this level: " + b.plan.Dog + "'s profile allows no more", Ease: lines(c.v.Card.Ease), Stop: lines(c.v.Card.Stop), Flag: lines(c.v.Card.Flag)}
+	}
+	k := c.v.Card
+	return Card{lines(k.Advance), lines(k.Ease), lines(k.Split), lines(k.Stop), lines(k.Flag)}
+}
+
+func lines(rules []engine.CardLine) string {
+	out := make([]string, len(rules))
+	for i, r := range rules {
+		out[i] = r.Text
+		if r.To != "" {
+			out[i] += ": " + r.To
+		}
+	}
+	return strings.Join(out, "; or ")
+}
+
+// levelWords is a level for a person: without the schedule that thins, which the paying line says.
+func levelWords(texts map[string]string, whole string) string {
+	if whole == "" {
+		return ""
+	}
+	var out []string
+	for _, part := range strings.Split(whole, ", ") {
+		of, _, _ := strings.Cut(part, " ")
+		v := texts[of]
+		switch of {
+		case curriculum.ThinRamp:
+			continue
+		case curriculum.PieceRamp:
+			out = append(out, v)
+			continue
+		}
+		if n, ok := strings.CutSuffix(v, " deg"); ok {
+			v = n + " degrees"
+		}
+		out = append(out, of+" "+v)
+	}
+	return strings.Join(out, ", ")
+}

@@ -1,0 +1,112 @@
+package plan
+
+import "fmt"
+
+// explain says why each candidate that is not in was left out, and which limits stand in the way of a rule.
+func (b *builder) explain(s *choice) {
+	names := map[string]LeftOut{}
+	for _, l := range b.plan.LeftOut {
+		names[l.Behaviour] = l
+	}
+	b.plan.LeftOut = b.plan.LeftOut[:0]
+	for i, c := range b.cands {
+		if s.n[i] == 0 {
+			code, reason := b.whyNot(s, i)
+			names[c.name()] = LeftOut{c.name(), reason, code}
+		}
+	}
+	for _, v := range b.v.Behaviours {
+		if l, ok := names[v.Behaviour.Name]; ok {
+			b.plan.LeftOut = append(b.plan.LeftOut, l)
+		}
+	}
+	b.explainSlot(s, "Opens", b.s.OpensWith.Behaviour, b.s.OpensWith.Known, s.opens >= 0, names)
+	b.explainSlot(s, "Closes", b.s.ClosesWith.Behaviour, b.s.ClosesWith.Known, s.closes >= 0, names)
+	if len(b.plan.Items) == 0 {
+		b.note("Nothing can be planned: the reasons stand beside what is left out.")
+	}
+	if n := b.v.Dog.Notes; n != "" {
+		b.note("About %s: %s", b.plan.Dog, n)
+	}
+}
+
+// whyNot is the reason for one candidate, given what is in.
+func (b *builder) whyNot(s *choice, i int) (Code, string) {
+	c := b.cands[i]
+	if b.foods.none != "" {
+		return b.foods.none, b.foods.reason
+	}
+	if j := b.barred(s, i); j >= 0 {
+		until, _ := apart(c.v, b.cands[j].v)
+		return NeverWith, fmt.Sprintf("not in one session with %s until both have reached %s", b.cands[j].name(), until)
+	}
+	if c.role == roleKnown {
+		late, ok := overdue(c.v, b.finishedAt(c), b.r.At)
+		if !ok {
+			return NotDue, "finished; no review is laid down"
+		}
+		return NotDue, "finished; next review in " + plural(-late, "day", "days")
+	}
+	l := &b.limits
+	switch b.fits(s, i, c.least) {
+	case limitNew:
+		return NewLimit, plural(l.fresh, "new behaviour", "new behaviours") + " a session is the most"
+	case limitBehaviours:
+		return LimitReached, plural(l.behaviours, "behaviour", "behaviours") + " a session is the most"
+	case limitTrials:
+		return LimitReached, fmt.Sprintf("the %d trials of the session are used by what is more urgent", l.trials)
+	case limitMinutes:
+		return Minutes, fmt.Sprintf("no time left: %s of it take about %d s", plural(c.least, "trial", "trials"), (b.cost(c, s.food[i]).time[c.least]+9)/10)
+	case limitPieces:
+		return NoFood, plural(l.pieces, "piece", "pieces") + " at hand is too few"
+	case limitKcal:
+		return NoFood, fmt.Sprintf("the %g kcal at hand are used", milli(l.energy))
+	case limitExtras:
+		return NoFood, fmt.Sprintf("today has room for %.0f kcal of extras only", milli(l.extras))
+	}
+	return LimitReached, "other work is more urgent today"
+}
+
+// explainSlot says why a place that the session rules want filled is open, or who stands in.
+func (b *builder) explainSlot(s *choice, word, name string, known, filled bool, left map[string]LeftOut) {
+	switch {
+	case name == "" && !known:
+	case name != "" && !filled:
+		reason := "it does not fit beside what else the session must hold"
+		if l, ok := left[name]; ok {
+			reason = l.Reason
+		}
+		b.note("%s with %s: not today. %s.", word, name, sentence(reason))
+	case known && !filled:
+		var barred []string
+		for _, v := range b.v.Behaviours {
+			if l, ok := left[v.Behaviour.Name]; ok && v.State == "kept" {
+				barred = append(barred, fmt.Sprintf("%s (%s)", v.Behaviour.Name, l.Reason))
+			}
+		}
+		if len(barred) > 0 {
+			b.note("%s with something known: not today. %s.", word, sentence(list(barred)))
+			return
+		}
+		b.note("%s with something known: %s knows nothing well enough yet, so this place is open. Keep it easy.", word, b.plan.Dog)
+	case known:
+		i := s.opens
+		if word == "Closes" {
+			i = s.closes
+		}
+		if c := b.cands[i]; !c.finished {
+			b.note("%s with %s, which goes well: nothing that is finished can be planned.", word, c.name())
+		}
+	}
+}
+
+// sentence is a text with a capital first letter.
+func sentence(s string) string {
+	if s == "" {
+		return s
+	}
+	if c := s[0]; c >= 'a' && c <= 'z' {
+		return string(c-'a'+'A') + s[1:]
+	}
+	return s
+}

@@ -1,0 +1,145 @@
+package plan
+
+import (
+	"time"
+
+	"example.com/rung/engine"
+)
+
+// Plan is one session. Its JSON form is what `rung plan --format json` prints.
+type Plan struct {
+	Curriculum  string    `json:"curriculum"`
+	Edition     string    `json:"edition,omitempty"`
+	Fingerprint string    `json:"fingerprint"`
+	Dog         string    `json:"dog"`
+	At          time.Time `json:"at"`
+	Place       string    `json:"place"`
+	Handler     string    `json:"handler,omitempty"`
+	Session     string    `json:"session,omitempty"` // name of the session rules
+	Seed        uint64    `json:"seed"`
+
+	Minutes float64 `json:"minutes"` // planned, changeovers included; Seconds rounded up
+	Seconds float64 `json:"seconds"`
+	Trials  int     `json:"trials"`
+	Kcal    float64 `json:"kcal"` // of all rewards, if every trial succeeds
+	Ration  float64 `json:"ration_kcal"`
+	Extras  float64 `json:"extras_kcal"`
+	Pieces  int     `json:"pieces"`
+
+	Locked   []engine.Lock `json:"locked"`
+	Referral []string      `json:"referral,omitempty"` // in place of items where a sign locks everything
+	Cautions []string      `json:"cautions"`
+	Food     []Food        `json:"food"`
+	Kit      []string      `json:"kit"`
+	Items    []Item        `json:"items"`
+	LeftOut  []LeftOut     `json:"left_out"`
+	Notes    []string      `json:"notes"`
+	Limits   []Limit       `json:"limits"`
+}
+
+// Item is one block of trials of one behaviour. A behaviour may come up in several; Part counts them.
+type Item struct {
+	Behaviour string            `json:"behaviour"`
+	Title     string            `json:"title,omitempty"`
+	Step      string            `json:"step"`
+	StepTitle string            `json:"step_title,omitempty"`
+	Level     map[string]string `json:"level"`
+	LevelText string            `json:"level_text,omitempty"` // the level in the language's own spelling
+	Part      int               `json:"part"`                 // from 1
+	Parts     int               `json:"parts"`
+	Trials    int               `json:"trials"`
+
+	// Rewarded tells of each success, in order, whether it is paid; a trial that fails takes no place of the list.
+	Rewarded []bool `json:"rewarded"`
+	Schedule string `json:"schedule"`
+	PayWords string `json:"pay_words"` // the schedule for the person who pays
+	// PayAfter is the seconds of an interval schedule: the first success after each is paid.
+	PayAfter []float64 `json:"pay_after_seconds,omitempty"`
+	// PayAt is, for each trial of a duration schedule, the seconds of its hold at which a piece is given.
+	PayAt  [][]float64 `json:"pay_at_seconds,omitempty"`
+	Pieces int         `json:"pieces"`
+	Food   string      `json:"food,omitempty"`
+	Extra  bool        `json:"extra"`
+
+	Marker     string   `json:"marker"`
+	MarkerText string   `json:"marker_text,omitempty"`
+	Do         string   `json:"do,omitempty"`
+	Success    string   `json:"success,omitempty"`
+	Cues       []Cue    `json:"cues"`
+	Prompts    []string `json:"prompts"`
+	Help       []string `json:"help"` // in the order to try it
+	Pay        string   `json:"pay,omitempty"`
+	Side       string   `json:"side,omitempty"`
+	SetUp      string   `json:"set_up,omitempty"`
+	Equipment  []string `json:"equipment"`
+	Cautions   []string `json:"cautions"`
+	Card       Card     `json:"card"`
+
+	Role    string  `json:"role"`           // new, work, lapsed, review, known
+	Slot    string  `json:"slot,omitempty"` // opens, closes
+	Reason  string  `json:"reason"`         // why it is in
+	Seconds float64 `json:"seconds"`
+	Kcal    float64 `json:"kcal"`
+}
+
+// Cue is one form of the cue that the dog can sense.
+type Cue struct {
+	Kind string `json:"kind"` // "word" for a spoken one
+	Text string `json:"text"`
+}
+
+// Card is what to do on which tally, in words; empty where the step has no such rule.
+type Card struct {
+	Advance string `json:"advance"`
+	Ease    string `json:"ease"`
+	Split   string `json:"split,omitempty"`
+	Stop    string `json:"stop,omitempty"`
+	Flag    string `json:"flag,omitempty"`
+}
+
+// LeftOut is a behaviour that is not in, and why.
+type LeftOut struct {
+	Behaviour string `json:"behaviour"`
+	Reason    string `json:"reason"`
+	Code      Code   `json:"code"`
+}
+
+// Code is a stable name for why a behaviour is left out.
+type Code string
+
+// The codes of LeftOut.
+const (
+	Locked       Code = "locked"        // an uncleared welfare sign
+	SessionEnded Code = "session-ended" // a sign ended the session that is still open
+	Profile      Code = "profile"       // the dog's profile bars it
+	Stopped      Code = "stopped"       // a stop rule held in the session that is still open
+	Waiting      Code = "waiting"       // a door is not open
+	CapReached   Code = "cap"           // its own caps are used up
+	WrongPlace   Code = "place"
+	NoEquipment  Code = "equipment"
+	NoCue        Code = "cue"  // no cue the dog can sense
+	PairAhead    Code = "pair" // its partner must catch up first
+	NotDue       Code = "not-due"
+	NeverWith    Code = "never-with" // something it must be kept apart from is in
+	NewLimit     Code = "new-limit"  // enough new behaviours
+	Minutes      Code = "minutes"
+	NoFood       Code = "food"
+	LimitReached Code = "limit" // trials or behaviours of the session
+)
+
+// Food is how much of one food to put in the pot.
+type Food struct {
+	Food   string  `json:"food"`
+	Pieces int     `json:"pieces"`
+	Kcal   float64 `json:"kcal"`
+	Grams  float64 `json:"grams,omitempty"`
+	Extra  bool    `json:"extra"`
+}
+
+// Limit is one limit of the session and how much of it the plan uses. AtMost is exact; Used never exceeds it.
+type Limit struct {
+	Limit  string  `json:"limit"` // minutes, trials, behaviours, new behaviours, in a row, trials of one behaviour, pieces, kcal, extras kcal
+	Used   float64 `json:"used"`
+	AtMost float64 `json:"at_most"`
+	From   string  `json:"from"` // session rules, request, profile, default
+}

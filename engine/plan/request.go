@@ -1,0 +1,133 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/engine"
+)
+
+// Request is what the caller knows of the session to be planned. Zero numbers mean: no limit of the caller's.
+type Request struct {
+	Dog       string
+	At        time.Time // the moment of planning; its date, in its own offset, is the day
+	Place     string    // "" where it is not settled
+	Handler   string
+	Minutes   float64
+	Pieces    int      // pieces of food at hand
+	Kcal      float64  // energy of the food at hand
+	Equipment []string // at hand; nil means all that is declared, empty means none
+	Seed      uint64
+	Session   string // name of the session rules; "" means the unnamed ones
+
+	// ExtrasFed is the kcal of extras the dog has had today. Where it is nought and there was training today, each of
+	// today's trials is taken to have earned a piece of the extra.
+	ExtrasFed float64
+}
+
+// RequestError is a request that cannot be answered: a name that is not known, or a number that is none.
+type RequestError struct {
+	Field   string // dog, place, handler, equipment, session, minutes, pieces, kcal, extras
+	Value   string
+	Nearest string   // the known name nearest to it, if one is near
+	Known   []string // the known names
+}
+
+// Error says what is wrong and what could be meant.
+func (e *RequestError) Error() string {
+	if e.Known == nil && e.Nearest == "" {
+		return fmt.Sprintf("%s %s: not usable here", e.Field, e.Value)
+	}
+	t := fmt.Sprintf("%s %q is not known", e.Field, e.Value)
+	if e.Nearest != "" {
+		t += fmt.Sprintf("; did you mean %q?", e.Nearest)
+	} else if len(e.Known) > 0 {
+		t += "; known: " + list(e.Known)
+	}
+	return t
+}
+
+// check refuses names the curriculum does not know and numbers that make no sense, and finds the session rules.
+func (r *Request) check(c *curriculum.Curriculum) (*curriculum.Session, error) {
+	for _, n := range []struct {
+		field string
+		v     float64
+	}{{"minutes", r.Minutes}, {"pieces", float64(r.Pieces)}, {"kcal", r.Kcal}, {"extras", r.ExtrasFed}} {
+		if n.v < 0 || math.IsNaN(n.v) || math.IsInf(n.v, 0) {
+			return nil, &RequestError{Field: n.field, Value: fmt.Sprint(n.v)}
+		}
+	}
+	if err := known("place", r.Place, c.Places); err != nil {
+		return nil, err
+	}
+	if err := known("handler", r.Handler, c.Handlers); err != nil {
+		return nil, err
+	}
+	var kit []string
+	for _, e := range c.Equipment {
+		kit = append(kit, e.Name)
+	}
+	for _, e := range r.Equipment {
+		if err := known("equipment", e, kit); err != nil {
+			return nil, err
+		}
+	}
+	var names []string
+	for _, s := range c.Sessions {
+		if s.Name == r.Session {
+			return s, nil
+		}
+		if s.Name != "" {
+			names = append(names, s.Name)
+		}
+	}
+	if r.Session != "" {
+		return nil, unknown("session", r.Session, names)
+	}
+	return &curriculum.Session{}, nil
+}
+
+// known lets a name pass where it is declared, or where none of its kind is.
+func known(field, name string, declared []string) error {
+	if name == "" || len(declared) == 0 {
+		return nil
+	}
+	for _, d := range declared {
+		if d == name {
+			return nil
+		}
+	}
+	return unknown(field, name, declared)
+}
+
+func unknown(field, name string, declared []string) error {
+	return &RequestError{Field: field, Value: name, Nearest: nearest(name, declared), Known: append([]string{}, declared...)}
+}
+
+// Next is the next session of r.Dog, as it stands in f at r.At.
+func Next(p *engine.Program, f *engine.Fold, r Request) (*Plan, error) {
+	v := f.Dog(r.Dog, r.At)
+	if v == nil {
+		var dogs []string
+		for _, d := range f.Standing(r.At).Dogs {
+			dogs = append(dogs, d.Dog)
+		}
+		return nil, unknown("dog", r.Dog, dogs)
+	}
+	return ForView(p, v, r)
+}
+
+// ForView is the next session of the dog that v shows. The view is not changed.
+func ForView(p *engine.Program, v *engine.DogView, r Request) (*Plan, error) {
+	c := p.Curriculum()
+	s, err := r.check(c)
+	if err != nil {
+		return nil, err
+	}
+	b := &builder{c: c, v: v, r: r, s: s}
+	plan := b.build()
+	plan.Fingerprint = p.Fingerprint()
+	return plan, nil
+}
