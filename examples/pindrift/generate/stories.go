@@ -199,12 +199,12 @@ func bisk(t *team) {
 	}
 	t.weeks(week{"2026-03-02", "2026-04-07", usual, 3, 5})
 	t.open(at("2026-04-08", "18:00"), "yard", "junior")
-	t.event(curriculum.Event{Kind: curriculum.NoteTaken, By: "Dov Marsh", Note: "the gate bangs in the wind"})
 	t.marks("mat-settle", "+", "x", "x", "x")
+	t.event(curriculum.Event{Kind: curriculum.NoteTaken, By: "Dov Marsh", Note: "the gate bangs in the wind"})
 	t.weeks(week{"2026-04-09", "2026-04-16", usual, 3, 5})
 	t.open(at("2026-04-17", "13:00"), "yard", "junior")
-	t.event(curriculum.Event{Kind: curriculum.NoteTaken, By: "Dov Marsh", Note: "24 degrees in the shade"})
 	t.marks("hand-touch", "+", "+", "0")
+	t.event(curriculum.Event{Kind: curriculum.NoteTaken, By: "Dov Marsh", Note: "24 degrees in the shade"})
 	t.event(curriculum.Event{Kind: curriculum.SignSeen, Sign: "heavy-panting", By: "Dov Marsh", Note: "into the shade, water, home"})
 	t.weeks(week{"2026-04-18", "2026-04-18", usual, 2, 4})
 }
