@@ -262,14 +262,20 @@ func sameReports(got []engine.Report, want []naive.Report) error {
 		compared[k] = true
 	}
 	var a, b []string
+	text := func(line int, kind string) string {
+		if strings.HasPrefix(kind, "unknown") || kind == naive.Locked {
+			return kind // one report for a word may do, wherever it stands
+		}
+		return fmt.Sprintf("line %d %s", line, kind)
+	}
 	for _, r := range got {
 		if k, ok := reportKinds[r.Code]; ok {
-			a = append(a, fmt.Sprintf("line %d %s", r.Line, k))
+			a = append(a, text(r.Line, k))
 		}
 	}
 	for _, r := range want {
 		if compared[r.Kind] {
-			b = append(b, fmt.Sprintf("line %d %s", r.Line, r.Kind))
+			b = append(b, text(r.Line, r.Kind))
 		}
 	}
 	slices.Sort(a)

@@ -66,7 +66,9 @@ func (r *Reader) moveByHand(d *dog, p *progress, e curriculum.Event) {
 		p.goTo(step, to)
 	}
 	p.enter(e.At)
-	p.handSession = d.present
+	if d.present != nil && !d.present.closed {
+		p.byHand = append(p.byHand, handMove{d.present, len(d.lines)})
+	}
 	m.To = p.place()
 	p.moves = append(p.moves, m)
 }

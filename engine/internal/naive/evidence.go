@@ -168,8 +168,20 @@ func (r *Reader) reportTrial(d *dog, l *line) {
 	if t.Handler != "" && !slices.Contains(r.c.Handlers, t.Handler) {
 		r.report(UnknownHand, t.Line)
 	}
-	if l.rung == nil {
-		r.report(UnknownLevel, t.Line)
+	for _, v := range t.Level {
+		if !l.of.listed(l.step, v) {
+			r.report(UnknownLevel, t.Line)
+		}
+	}
+	for _, m := range t.Measures {
+		if !r.declaredMeasure(m.Name) {
+			r.report(UnknownThing, t.Line)
+		}
+	}
+	for _, k := range d.locks {
+		if len(k.Behaviours) == 0 || slices.Contains(k.Behaviours, l.of.b.Name) {
+			r.report(Locked, t.Line)
+		}
 	}
 	if s := l.of.state(r, d, t.At); s == curriculum.Waiting || s == curriculum.Paused {
 		r.report(Closed, t.Line)
@@ -190,18 +202,32 @@ func (r *Reader) declaredHelp(word string) bool {
 	return false
 }
 
+func (r *Reader) declaredMeasure(name string) bool {
+	return slices.Contains([]string{"latency", "duration", "distance"}, name) ||
+		slices.ContainsFunc(r.c.Measures, func(m curriculum.Measure) bool { return m.Name == name })
+}
+
+// listed: some level of the step has that value.
+func (p *progress) listed(step int, v curriculum.NamedValue) bool {
+	return slices.ContainsFunc(p.steps[step], func(g *rung) bool { return g.level.Meets(curriculum.LevelRef{v}) })
+}
+
 // movedEarlier: the behaviour moved at an earlier trial of this session; said once a behaviour and session.
 func (d *dog) movedEarlier(now *line) bool {
 	moved := false
-	for _, l := range d.lines {
+	byHandBefore := func(i int) bool {
+		return slices.ContainsFunc(now.of.byHand, func(h handMove) bool { return h.session == now.session && h.after <= i })
+	}
+	for i, l := range d.lines {
 		if l.of == now.of && l.session == now.session {
+			moved = moved || byHandBefore(i)
 			if moved && l.t.Step == "" && len(l.t.Level) == 0 {
 				return false
 			}
 			moved = moved || l.moved
 		}
 	}
-	return moved
+	return moved || byHandBefore(len(d.lines))
 }
 
 // dayOf is the date written in a time stamp, in its own offset, as a count of days.

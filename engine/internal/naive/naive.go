@@ -53,7 +53,7 @@ type Reader struct {
 	profiles map[string]*curriculum.Dog
 	dogs     map[string]*dog
 	Reports  []Report
-	rereads   bool // reading once more what could be read
+	rereads  bool // reading once more what could be read
 }
 
 // New is a reader that has read nothing.
@@ -108,24 +108,24 @@ type rung struct {
 
 // progress is one dog in one behaviour.
 type progress struct {
-	b           *curriculum.Behaviour
-	steps       [][]*rung
-	step        int
-	at          *rung
-	visit       int // stays at levels, counted; 0 before the first level is entered
-	stepVisit   int // the stay with which the present step was entered
-	entered     time.Time
-	begun       bool
-	kept        bool
-	lapsed      bool
-	everKept    bool
-	stood       []place // everywhere it stood after it had begun
-	eases       []easeOrSplit
-	splitInto   map[*rung]bool
-	moves       []Move
-	noted       []Noted
-	heldLast    map[heldKey]bool
-	handSession *session // the session in which a hand moved it last, for a report
+	b         *curriculum.Behaviour
+	steps     [][]*rung
+	step      int
+	at        *rung
+	visit     int // stays at levels, counted; 0 before the first level is entered
+	stepVisit int // the stay with which the present step was entered
+	entered   time.Time
+	begun     bool
+	kept      bool
+	lapsed    bool
+	everKept  bool
+	stood     []place // everywhere it stood after it had begun
+	eases     []easeOrSplit
+	splitInto map[*rung]bool
+	moves     []Move
+	noted     []Noted
+	heldLast  map[heldKey]bool
+	byHand    []handMove
 }
 
 type place struct {
@@ -136,6 +136,12 @@ type place struct {
 type easeOrSplit struct {
 	out   *rung
 	split bool
+}
+
+// handMove is a move by hand in a session that was open, and how many trials had been taken.
+type handMove struct {
+	session *session
+	after   int
 }
 
 type heldKey struct {
@@ -221,6 +227,9 @@ func (r *Reader) Trial(t curriculum.Trial) error {
 	if t.Outcome == curriculum.NoOutcome && !r.rereads {
 		n, nd := r.again(d)
 		if n.approach(nd, b, t).outcome() == curriculum.NoOutcome {
+			if len(d.taken) == 0 && d.profile == nil {
+				delete(r.dogs, d.name) // still unheard of
+			}
 			r.report(Unusable, t.Line)
 			return ErrUnusable
 		}
