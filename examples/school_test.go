@@ -99,7 +99,8 @@ func dogs(t testing.TB) []curriculum.Dog {
 	f, err := examples.Files().Open(examples.Dogs)
 	require.NoError(t, err)
 	defer f.Close()
-	ds, reports := history.ReadDogs(f, examples.Dogs)
+	ds, reports, err := history.ReadDogs(f, examples.Dogs)
+	require.NoError(t, err)
 	require.Empty(t, reports)
 	return ds
 }

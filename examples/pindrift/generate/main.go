@@ -118,7 +118,10 @@ func generate(school string) ([]logFile, error) {
 	if err != nil {
 		return nil, err
 	}
-	dogs, reports := history.ReadDogs(bytes.NewReader(data), "dogs.json")
+	dogs, reports, err := history.ReadDogs(bytes.NewReader(data), "dogs.json")
+	if err != nil {
+		return nil, err
+	}
 	if len(reports) > 0 {
 		return nil, fmt.Errorf("dogs.json:%d: %s", reports[0].Line, reports[0].Text)
 	}
