@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"reflect"
 	"runtime"
 	"slices"
 	"strconv"
@@ -238,6 +239,9 @@ func ofNaive(as []naive.Answer) (out []plain, locks []plainLock) {
 func sameAnswers(s *engine.Standing, as []naive.Answer) error {
 	got, gotLocks := ofEngine(s)
 	want, wantLocks := ofNaive(as)
+	if reflect.DeepEqual(want, got) && reflect.DeepEqual(wantLocks, gotLocks) {
+		return nil
+	}
 	if d := cmp.Diff(want, got); d != "" {
 		return fmt.Errorf("the naive reader (-) and the engine (+) part:\n%s", d)
 	}

@@ -225,7 +225,10 @@ func (r *Reader) Trial(t curriculum.Trial) error {
 	}
 	// what a trial without an outcome is depends on where it belongs, and that on what closes before it
 	if t.Outcome == curriculum.NoOutcome && !r.rereads {
-		n, nd := r.again(d)
+		n, nd := r, d
+		if !d.goesOn(t) || len(r.c.Sessions) > 0 {
+			n, nd = r.again(d)
+		}
 		if n.approach(nd, b, t).outcome() == curriculum.NoOutcome {
 			if len(d.taken) == 0 && d.profile == nil {
 				delete(r.dogs, d.name) // still unheard of
@@ -277,6 +280,15 @@ func (d *dog) sessionFor(t curriculum.Trial) *session {
 	s := &session{id: t.Session}
 	d.sessions = append(d.sessions, s)
 	return s
+}
+
+// goesOn: the trial belongs to the session that is open.
+func (d *dog) goesOn(t curriculum.Trial) bool {
+	if d.present == nil || d.present.closed {
+		return false
+	}
+	return t.Session != "" && t.Session == d.present.id ||
+		t.Session == "" && d.present.id == "" && t.At.Sub(d.lastLine().t.At) < Gap
 }
 
 // belongs is the step and level a trial belongs to. A nil rung is a level that is not among the dog's.

@@ -28,7 +28,7 @@ func local(t time.Time) time.Time {
 // history makes the dogs and their lines. A plain reader runs along, so that trials can name the level a dog is at and
 // measures lie around what it asks.
 func (g *gen) history(c *Case) {
-	names := []string{"okapi", "thimble", "gantry"}[:g.between(1, 3)]
+	names := []string{"okapi", "thimble", "gantry"}[:pick(g, 1, 1, 1, 2, 3)]
 	for _, n := range names {
 		if g.chance(0.7) {
 			born := time.Date(2025, time.Month(g.between(2, 5)), g.between(1, 28), 0, 0, 0, 0, time.UTC)
@@ -60,7 +60,7 @@ type diary struct {
 func (g *gen) dogHistory(c *Case, name string) []curriculum.Entry {
 	d := &diary{gen: g, dog: name, reader: naive.New(c.Curriculum, c.Dogs...)}
 	d.at = time.Date(2026, 3, g.between(25, 29), g.between(0, 23), g.IntN(60), 0, 0, time.UTC)
-	for range g.between(2, 6) {
+	for range g.between(2, 5) {
 		d.session()
 		d.at = d.at.Add(pick(g, 10*time.Minute, 29*time.Minute, 30*time.Minute, 31*time.Minute, 2*time.Hour, 9*time.Hour, 24*time.Hour, 3*24*time.Hour, 8*24*time.Hour))
 		if g.chance(0.2) {
