@@ -352,10 +352,10 @@ func (r *Reader) lookAtSkip(d *dog, l *line, s curriculum.State) {
 	if s == curriculum.Kept || !l.named || l.step <= p.step || l.rung != p.steps[l.step][0] {
 		return
 	}
-	l.skips = true
+	l.skips = 1 + len(p.moves)
 	var lines []*line
 	for _, o := range d.lines {
-		if o.of == p && o.step == l.step && o.skips {
+		if o.of == p && o.step == l.step && o.skips == l.skips {
 			lines = append(lines, o)
 		}
 	}

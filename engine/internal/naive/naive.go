@@ -94,8 +94,8 @@ type line struct {
 	step    int
 	named   bool // step named
 	rung    *rung
-	visit   int // which stay at a level it fed; 0 for none
-	skips   bool
+	visit   int  // which stay at a level it fed; 0 for none
+	skips   int  // 1 + the moves before it, where it is evidence for a skip
 	moved   bool // the behaviour moved at this trial
 }
 
