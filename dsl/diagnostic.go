@@ -2,7 +2,6 @@ package dsl
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strings"
 )
@@ -37,7 +36,7 @@ type Diagnostic struct {
 }
 
 // Message keeps a sentence and what it speaks of apart, so that a program can translate it: Key names a format in the
-// table of messages, Args fill its %s in order. String is the English sentence.
+// table of messages, Args fill its places %s. String is the English sentence.
 type Message struct {
 	Key  string
 	Args []string
@@ -55,11 +54,36 @@ func (m Message) String() string {
 	if !ok {
 		return strings.TrimSpace(m.Key + " " + strings.Join(m.Args, " "))
 	}
-	args := make([]any, len(m.Args))
-	for i, a := range m.Args {
-		args[i] = a
+	return fill(format, m.Args)
+}
+
+// fill puts the arguments in the places of %s (the next one) and %[2]s (that one); arguments may be left over.
+func fill(format string, args []string) string {
+	var b strings.Builder
+	next := 0
+	for {
+		before, rest, ok := strings.Cut(format, "%")
+		b.WriteString(before)
+		if !ok {
+			return b.String()
+		}
+		n := next
+		switch {
+		case strings.HasPrefix(rest, "s"):
+			format = rest[1:]
+			next++
+		case len(rest) > 3 && rest[0] == '[' && rest[2:4] == "]s":
+			n, format = int(rest[1]-'1'), rest[4:]
+			next = n + 1
+		default:
+			b.WriteByte('%')
+			format = rest
+			continue
+		}
+		if n >= 0 && n < len(args) {
+			b.WriteString(args[n])
+		}
 	}
-	return fmt.Sprintf(format, args...)
 }
 
 // Related is another place that has to do with a finding, such as the first of two declarations.

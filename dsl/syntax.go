@@ -12,11 +12,12 @@ type Span struct{ From, To int }
 // File is one curriculum text as it was read: its statements in order, faulty ones left out.
 type File struct {
 	Source  *Source
-	version *versionStmt // the `rung 1` line, nil where it is missing (which has been reported)
-	body    []statement  // top-level statements without the version line
-	remarks []remark     // in the order of the text
-	tokens  []token      // all but white space and remarks, with end-of-statement tokens, closed by an EOF token
-	faulty  bool         // something was reported as an error: what is missing may be due to that
+	version *versionStmt    // the `rung 1` line, nil where it is missing (which has been reported)
+	body    []statement     // top-level statements without the version line
+	remarks []remark        // in the order of the text
+	tokens  []token         // all but white space and remarks, with end-of-statement tokens, closed by an EOF token
+	faulty  bool            // something was reported as an error: what is missing may be due to that
+	lost    map[string]bool // the names in statements that could not be read: that they are unknown is no news
 }
 
 // remark is a `# ...` up to the end of its line.
@@ -26,10 +27,12 @@ type remark struct {
 	OwnLine bool   // nothing but white space stands before it on its line
 }
 
-// token is one piece of text as participle sees it; its Value is the text itself, so that its end is known.
+// token is one piece of text as participle sees it. Value is what it stands for, which is the text itself except where
+// a plausible misspelling was reported and read as what it must mean. Pos.Offset is where it begins, and Pos.Column (not
+// needed otherwise) how many bytes it has.
 type token = lexer.Token
 
-func spanOf(t token) Span { return Span{t.Pos.Offset, t.Pos.Offset + len(t.Value)} }
+func spanOf(t token) Span { return Span{t.Pos.Offset, t.Pos.Offset + t.Pos.Column} }
 
 // statement is one statement with, where it has braces, its body.
 type statement interface {
@@ -77,11 +80,15 @@ type value struct {
 	UnitSpan Span
 }
 
+// amount is a value that is a number, with or without a unit, never a name.
+type amount struct{ value }
+
 // braces is an expression `{ ... }`. Text is what stands between the braces, untouched; Inner is its span.
 type braces struct {
-	Text  string
-	Inner Span
-	Span  Span
+	Text   string
+	Inner  Span
+	Span   Span
+	Faulty bool // something in it has been reported: it is not to be looked at again
 }
 
 // ---- top level ----
@@ -123,10 +130,10 @@ type foodStmt struct {
 // foodPart is one of its parts: Amount alone (energy or weight, by its unit), EatenIn, Contains, or Extra.
 type foodPart struct {
 	node
-	Amount   *value `parser:"  @@"`
-	EatenIn  *value `parser:"| 'eaten' 'in' @@"`
-	Contains *name  `parser:"| 'contains' @@"`
-	Extra    *token `parser:"| @'extra'"`
+	Amount   *amount `parser:"  @@"`
+	EatenIn  *value  `parser:"| 'eaten' 'in' @@"`
+	Contains *name   `parser:"| 'contains' @@"`
+	Extra    *token  `parser:"| @'extra'"`
 }
 
 // namesStmt is a word and a list of names. Word.Value says which: at top level place and handler; in a behaviour
@@ -293,7 +300,7 @@ type tallyStmt struct {
 	Marks     []mark      `parser:"@@+"`
 }
 
-// mark is one tally mark, Sign.Value one of + h e - 0 O o! x, with what was measured. A long dash counts as -.
+// mark is one tally mark, Sign.Value one of + h e - 0 o! x, with what was measured. A long dash has been read as -, O as 0.
 type mark struct {
 	node
 	Sign     token      `parser:"@Mark"`

@@ -27,22 +27,36 @@ type takesStmt struct {
 	Time value `parser:"'takes' @@"`
 }
 
-// needsStmt is `needs [firmly] NEED, ...` or `needs [firmly] dog { ... }`; Dog is set for the second.
+// needsStmt is `needs [firmly] NEED, ...` or `needs [firmly] dog { ... }`; Dog is set for the second. Parts are the
+// pieces between commas as the grammar reads them; parser.go makes Items of them.
 type needsStmt struct {
 	node
-	Firmly *token  `parser:"'needs' @'firmly'?"`
-	Dog    *braces `parser:"( 'dog' @@"`
-	Items  []need  `parser:"| @@ ( ',' @@ )* )"`
+	Firmly *token     `parser:"'needs' @'firmly'?"`
+	Dog    *braces    `parser:"( 'dog' @@"`
+	Parts  []needPart `parser:"| @@ ( ',' @@ )* )"`
+	Items  []need
 }
 
-// need is `NAME`, `NAME at STEP` or `NAME at STEP turn 30 deg, pause 1 s`. (The grammar reads every part behind a comma
-// as an item; parser.go puts further parts of a level where they belong, so that Extra is always nil in the tree.)
+// need is `NAME`, `NAME at STEP` or `NAME at STEP turn 30 deg, pause 1 s`.
 type need struct {
+	span      Span
+	Behaviour name
+	Step      *name
+	Level     []levelPart
+}
+
+// Span is from the behaviour's name to the last part of the level.
+func (n need) Span() Span { return n.span }
+
+// needPart is one piece between commas: a need, or a further part of the level of the need before it.
+type needPart struct {
 	node
-	Behaviour name        `parser:"@@"`
-	Step      *name       `parser:"( 'at' @@"`
-	Level     []levelPart `parser:"  @@?"`
-	Extra     *value      `parser:"| @@ )?"`
+	Thin  *schedule  `parser:"  'thin' @@"`
+	Piece *text      `parser:"| 'piece' @@"`
+	Name  name       `parser:"| @@"`
+	Step  *name      `parser:"  ( 'at' @@"`
+	Level *levelPart `parser:"    @@?"`
+	Value *value     `parser:"  | @@ )?"`
 }
 
 // betterStmt is `better after NAME, ...`.

@@ -245,9 +245,9 @@ type head struct {
 
 type window struct {
 	node
-	Kind      *token `parser:"( @( 'last' | 'each' )?"`
+	MinTrials *value `parser:"  'a' 'session' 'of' 'at' 'least' @@ ( 'trials' | 'trial' )"`
+	Kind      *token `parser:"| @( 'last' | 'each' )?"`
 	N         *value `parser:"  @@ ( 'successes' | 'success' )?"`
-	MinTrials *value `parser:"| 'a' 'session' 'of' 'at' 'least' @@ ( 'trials' | 'trial' ) )"`
 }
 
 // suffix is what may go on a criterion, in any order; which may go on which is checked afterwards.

@@ -1,0 +1,448 @@
+package dsl
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+const maxDigits = 15 // more would not fit the exact fractions of package curriculum
+
+func isDigit(c byte) bool  { return c >= '0' && c <= '9' }
+func isLetter(c byte) bool { return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' }
+func isNameByte(c byte) bool {
+	return isLetter(c) || isDigit(c) || c == '-'
+}
+
+func itoa(n int) string { return strconv.Itoa(n) }
+
+// oddSpace is the length of a space that is none of ASCII's at the start of text: word processors put them in.
+func oddSpace(text string) int {
+	if text[0] < utf8.RuneSelf {
+		return 0
+	}
+	r, n := utf8.DecodeRuneInString(text)
+	if unicode.Is(unicode.Zs, r) {
+		return n
+	}
+	return 0
+}
+
+// wordAhead is the word at offset, "" if there is none.
+func (s *scanner) wordAhead(at int) string {
+	if at >= len(s.text) || !isLetter(s.text[at]) {
+		return ""
+	}
+	n := at
+	for n < len(s.text) && isNameByte(s.text[n]) {
+		n++
+	}
+	return s.text[at:n]
+}
+
+// indentAt is the width of the white space before the first word of the line that holds offset.
+func (s *scanner) indentAt(at int) int { return indentOf(s.src, at) }
+
+func indentOf(src *Source, at int) int {
+	width := 0
+	for _, c := range strings.TrimPrefix(src.lineText(src.lineOf(at)), byteOrderMark) {
+		switch c {
+		case ' ':
+			width++
+		case '\t':
+			width += 4
+		default:
+			return width
+		}
+	}
+	return width
+}
+
+// closingQuote is the offset in text, which begins with the quote q, of the next q on the same line; 0 without one.
+func closingQuote(text string, q byte) int {
+	for i := 1; i < len(text) && text[i] != '\n'; i++ {
+		switch text[i] {
+		case '\\':
+			i++
+		case q:
+			return i
+		}
+	}
+	return 0
+}
+
+// quoted reads "...". One that is not closed ends with its line, or before a { at the end of its line.
+func (s *scanner) quoted() {
+	n := closingQuote(s.text[s.at:], '"')
+	if n > 0 {
+		s.checkBytes(s.at, s.at+n)
+		s.emit(tString, s.text[s.at:s.at+n+1], n+1)
+		return
+	}
+	n = len(s.restOfLine())
+	if rest := s.text[s.at : s.at+n]; strings.HasSuffix(rest, "{") {
+		n = len(strings.TrimRight(rest[:n-1], " \t"))
+	}
+	s.report(finding{key: "quote-open", span: Span{s.at, s.at + n}, edits: []Edit{{Span{s.at + n, s.at + n}, `"`}}})
+	s.emit(tString, s.text[s.at:s.at+n]+`"`, n)
+}
+
+// restOfLine is the text from s.at to the end of its line without white space at the end.
+func (s *scanner) restOfLine() string {
+	i := s.src.lineOf(s.at)
+	end := s.src.starts[i] + len(s.src.lineText(i))
+	return strings.TrimRight(s.text[s.at:max(s.at, end)], " \t\r")
+}
+
+// typographic quotes and what closes them
+var quotePairs = map[rune]string{'“': "”“\"", '”': "”“\"", '„': "“”\"", '‟': "”\"", '«': "»\"", '»': "«\"", '‘': "’‘'", '’': "’'", '‚': "‘’", '\'': "'’", '`': "'`"}
+
+// otherQuoted reads a text in quotes of another kind, reports it and reads on as if it were "...".
+func (s *scanner) otherQuoted(open rune, n int) {
+	line := s.restOfLine()
+	for i, r := range line {
+		if i >= n && strings.ContainsRune(quotePairs[open], r) {
+			end := i + utf8.RuneLen(r)
+			inner := line[n:i]
+			s.report(finding{key: "quote-kind", span: Span{s.at, s.at + end}, args: []string{`"` + inner + `"`},
+				edits: []Edit{{Span{s.at, s.at + n}, `"`}, {Span{s.at + i, s.at + end}, `"`}}})
+			s.checkBytes(s.at, s.at+end)
+			s.emit(tString, `"`+strings.ReplaceAll(inner, `"`, `\"`)+`"`, end)
+			return
+		}
+	}
+	end := len(line)
+	if strings.HasSuffix(line, "{") {
+		end = len(strings.TrimRight(line[:end-1], " \t"))
+	}
+	s.report(finding{key: "quote-open", span: Span{s.at, s.at + end}})
+	s.emit(tString, `"`+strings.ReplaceAll(line[n:max(n, end)], `"`, `\"`)+`"`, max(n, end))
+}
+
+// number reads digits with at most one point, and what is stuck to them.
+func (s *scanner) number() {
+	n := 0
+	for s.at+n < len(s.text) && isDigit(s.text[s.at+n]) {
+		n++
+	}
+	if rest := s.text[s.at+n:]; len(rest) > 1 && rest[0] == '.' && isDigit(rest[1]) {
+		for n++; s.at+n < len(s.text) && isDigit(s.text[s.at+n]); n++ {
+		}
+	}
+	value := s.text[s.at : s.at+n]
+	if n > maxDigits+1 || n > maxDigits && !strings.Contains(value, ".") {
+		s.report(finding{key: "number-long", span: Span{s.at, s.at + n}, args: []string{itoa(maxDigits)}})
+		value = "1"
+	}
+	// 2nd-step: a name that begins with a digit
+	if word := s.wordAhead(s.at + n); word != "" && !unitWords[word] && unitSpellings[word] == "" && !knownWord(word) {
+		if s.last().Type != tNumber {
+			s.report(finding{key: "name-digit", span: Span{s.at, s.at + n + len(word)}, args: []string{value + word}})
+			s.emit(tName, "n"+value+word, n+len(word))
+			return
+		}
+	}
+	s.emit(tNumber, value, n)
+}
+
+// knownWord reports whether w is any word of the language.
+func knownWord(w string) bool {
+	return reservedWords[w] || allStatementWords[w] || grammarWords()[w]
+}
+
+// word reads a name, a reserved word or a unit.
+func (s *scanner) word() {
+	n := 0
+	odd := false // a _ or a letter that is none of a-z in it
+	for s.at+n < len(s.text) {
+		c := s.text[s.at+n]
+		if isNameByte(c) {
+			n++
+			continue
+		}
+		r, w := utf8.DecodeRuneInString(s.text[s.at+n:])
+		if c == '_' || c >= utf8.RuneSelf && (unicode.IsLetter(r) || unicode.IsMark(r) || lookAlike[r] == "-") {
+			odd = true
+			n += w
+			continue
+		}
+		break
+	}
+	if odd {
+		s.oddName(n)
+		return
+	}
+	s.emitWord(s.text[s.at:s.at+n], n)
+}
+
+func (s *scanner) emitWord(w string, n int) {
+	prev := s.last()
+	switch {
+	case prev.Type == tNumber && !s.newline && unitWords[w]:
+		s.emit(tUnit, w, n)
+	case prev.Type == tNumber && unitSpellings[w] != "":
+		s.unitSpelled(w, n)
+	case reservedWords[w]:
+		s.emit(tKeyword, w, n)
+	default:
+		s.emit(tName, w, n)
+	}
+}
+
+// unitSpelled reports a unit spelled otherwise and reads it as the language's.
+func (s *scanner) unitSpelled(w string, n int) {
+	right := unitSpellings[w]
+	s.report(finding{key: "unit-spelled", span: Span{s.at, s.at + n}, args: []string{right, w},
+		edits: []Edit{{Span{s.at, s.at + n}, right}}})
+	if right == "%" {
+		s.emit(tPercent, right, n)
+		return
+	}
+	s.emit(tUnit, right, n)
+}
+
+// lookAlike are characters that look like one of a name's, and that one.
+var lookAlike = func() map[rune]string {
+	out := map[rune]string{'‐': "-", '‑': "-", '−': "-", '–': "-"}
+	from := []rune("аеорсухіјѕһԁԛԝАВЕКМНОРСТУХІЈЅɡαονρτυχικΑΒΕΖΗΙΚΜΝΟΡΤΥΧ")
+	to := []rune("aeopcyxijshdqwABEKMHOPCTYXIJSgaovptuxikABEZHIKMNOPTYX")
+	for i, r := range from {
+		out[r] = string(to[i])
+	}
+	for i := rune(0); i < 26; i++ { // full-width letters
+		out['ａ'+i], out['Ａ'+i] = string('a'+i), string('A'+i)
+	}
+	return out
+}()
+
+// oddName reports a name with characters that no name has, and reads it with their nearest.
+func (s *scanner) oddName(n int) {
+	raw := s.text[s.at : s.at+n]
+	var fixed strings.Builder
+	var bad, like rune
+	for _, r := range raw {
+		switch l, ok := lookAlike[r]; {
+		case r == '_':
+			bad = r
+			fixed.WriteByte('-')
+		case ok:
+			like = r
+			fixed.WriteString(l)
+		case r < utf8.RuneSelf:
+			fixed.WriteRune(r)
+		default:
+			bad = r
+			fixed.WriteString(plainLetter(r))
+		}
+	}
+	word := fixed.String()
+	f := finding{key: "name-letter", span: Span{s.at, s.at + n}, args: []string{string(bad), word}, edits: []Edit{{Span{s.at, s.at + n}, word}}}
+	switch {
+	case like != 0:
+		f.key = "look-alike"
+		f.args = []string{string(like), fmt.Sprintf("U+%04X", like), lookAlike[like], word}
+	case bad == '_':
+		f.key = "underscore"
+		f.args = []string{word}
+	}
+	s.report(f)
+	s.emitWord(word, n)
+}
+
+// plainLetter is a letter of a-z near r.
+func plainLetter(r rune) string {
+	const from, to = "äàáâãåæçèéêëìíîïñöòóôõøüùúûýÿß", "aaaaaaaceeeeiiiinoooooouuuuyys"
+	for i, f := range []rune(from) {
+		if f == unicode.ToLower(r) {
+			return to[i : i+1]
+		}
+	}
+	if unicode.IsMark(r) {
+		return ""
+	}
+	return "x"
+}
+
+// punctuation reads what is neither word, number nor text.
+func (s *scanner) punctuation() {
+	rest := s.text[s.at:]
+	switch c := rest[0]; c {
+	case ',', ')':
+		if c == ')' && len(s.brackets) > 0 {
+			s.brackets = s.brackets[:len(s.brackets)-1]
+		}
+		s.emit(tPunct, rest[:1], 1)
+		return
+	case '(':
+		if len(s.brackets) >= s.limits.nesting {
+			s.report(finding{key: "nesting", span: Span{s.at, s.at + 1}, args: []string{itoa(s.limits.nesting)}})
+			s.brackets = s.brackets[:0]
+			s.at += len(s.restOfLine())
+			return
+		}
+		s.brackets = append(s.brackets, s.at)
+		s.emit(tPunct, "(", 1)
+		return
+	case ':':
+		s.emit(tPunct, ":", 1)
+		s.marks = s.first != "criterion"
+		return
+	case '%':
+		s.emit(tPercent, "%", 1)
+		return
+	case '<', '>', '=':
+		n := 1
+		if len(rest) > 1 && rest[1] == '=' {
+			n = 2
+		}
+		if rest[:n] == "=" {
+			s.emit(tPunct, "=", 1)
+			return
+		}
+		s.emit(tCompare, rest[:n], n)
+		return
+	case '\'', '`':
+		s.otherQuoted(rune(c), 1)
+		return
+	}
+	r, n := utf8.DecodeRuneInString(rest)
+	span := Span{s.at, s.at + n}
+	switch {
+	case r == '°' && s.last().Type == tNumber:
+		s.unitSpelled("°", n)
+	case r == '≤' || r == '≥':
+		right := map[rune]string{'≤': "<=", '≥': ">="}[r]
+		s.report(finding{key: "sign-spelled", span: span, args: []string{right, string(r)}, edits: []Edit{{span, right}}})
+		s.emit(tCompare, right, n)
+	case quotePairs[r] != "":
+		s.otherQuoted(r, n)
+	case r != utf8.RuneError && r >= utf8.RuneSelf && (unicode.IsLetter(r) || lookAlike[r] != "" && lookAlike[r] != "-"):
+		s.word()
+	case r == '.' && len(rest) > 1 && isDigit(rest[1]):
+		k := 1
+		for k < len(rest) && k <= maxDigits && isDigit(rest[k]) {
+			k++
+		}
+		s.report(finding{key: "number-point", span: Span{s.at, s.at + k}, args: []string{"0" + rest[:k]}, edits: []Edit{{Span{s.at, s.at}, "0"}}})
+		s.emit(tNumber, "0"+rest[:k], k)
+	case r == '/' && s.last().Type == tNumber && len(rest) > 1 && isDigit(firstByte(strings.TrimLeft(rest[1:], " \t"))):
+		s.emit(tPunct, "/", 1) // 4/5: the mender makes `of` of it
+	default:
+		s.unreadable(r, n)
+	}
+}
+
+func firstByte(text string) byte {
+	if text == "" {
+		return 0
+	}
+	return text[0]
+}
+
+// unreadable reports characters that mean nothing and leaves them out: one report for a run of them.
+func (s *scanner) unreadable(r rune, n int) {
+	start := s.at
+	for s.at += n; s.at < len(s.text); {
+		q, w := utf8.DecodeRuneInString(s.text[s.at:])
+		if q != r && !(q == utf8.RuneError && r == utf8.RuneError) {
+			break
+		}
+		s.at += w
+	}
+	s.reportBad(r, n, start, s.at)
+}
+
+// reportBad says what is wrong with the character r at start.
+func (s *scanner) reportBad(r rune, n, start, end int) {
+	f := finding{key: "character", span: Span{start, end}, args: []string{fmt.Sprintf("%q", r)}, edits: []Edit{{Span{start, end}, ""}}}
+	f.args[0] = strings.Trim(f.args[0], "'")
+	switch {
+	case r == 0:
+		if s.nulSeen {
+			return
+		}
+		s.nulSeen = true
+		f.key, f.args, f.edits = "nul", nil, nil
+	case r == utf8.RuneError && n == 1:
+		if line := s.src.lineOf(start) + 1; line == s.badUTFLine {
+			return
+		} else {
+			s.badUTFLine = line
+		}
+		f.key, f.args, f.edits = "utf8", []string{fmt.Sprintf("0x%02X", s.text[start])}, nil
+	case unicode.IsControl(r) || unicode.Is(unicode.Cf, r):
+		f.key, f.args = "invisible", []string{fmt.Sprintf("U+%04X", r)}
+	case r == ';' || r == '.':
+		f.key, f.args = "stop", []string{string(r)}
+	case r == '-' || r == '−' || r == '–':
+		f.key, f.args = "minus", nil
+	}
+	s.report(f)
+}
+
+// checkBytes reports broken bytes, NULs and invisible direction marks in texts, remarks and expressions.
+func (s *scanner) checkBytes(from, to int) bool {
+	ok := true
+	for i := from; i < to; {
+		c := s.text[i]
+		if c >= ' ' && c < utf8.RuneSelf || c == '\t' || c == '\n' || c == '\r' {
+			i++
+			continue
+		}
+		r, n := utf8.DecodeRuneInString(s.text[i:])
+		if r == 0 || r == utf8.RuneError && n == 1 || r >= '\u202a' && r <= '\u202e' || r >= '\u2066' && r <= '\u2069' || c < ' ' {
+			s.reportBad(r, n, i, i+n)
+			ok = false
+		}
+		i += n
+	}
+	return ok
+}
+
+// marks that people write, and the language's
+var markSpellings = map[rune]string{'✓': "+", '✔': "+", '☑': "+", '✗': "-", '✘': "-", 'X': "x", 'H': "h", 'E': "e", '1': "+"}
+
+// mark reads one tally mark.
+func (s *scanner) mark() {
+	rest := s.text[s.at:]
+	r, n := utf8.DecodeRuneInString(rest)
+	span := Span{s.at, s.at + n}
+	switch {
+	case strings.HasPrefix(rest, "o!"):
+		s.emit(tMark, "o!", 2)
+	case strings.ContainsRune("+-0hex", r):
+		s.emit(tMark, rest[:1], 1)
+	case r == 'O':
+		s.emit(tMark, "0", 1)
+	case strings.ContainsRune("–—−‒―", r):
+		s.emit(tMark, "-", n)
+	case r == '(':
+		s.brackets = append(s.brackets, s.at)
+		s.emit(tPunct, "(", 1)
+	case r == ')':
+		s.emit(tPunct, ")", 1)
+	case r == '}':
+		s.closeBrace()
+	case r == 'o' || markSpellings[r] != "":
+		right := markSpellings[r]
+		if r == 'o' {
+			right = "o!"
+		}
+		s.report(finding{key: "mark-spelled", span: span, args: []string{right, string(r)}, edits: []Edit{{span, right}}})
+		s.emit(tMark, right, n)
+	case r == ',':
+		if line := s.src.lineOf(s.at) + 1; line != s.commaLine { // one report a line
+			s.report(finding{key: "mark-comma", span: span, edits: []Edit{{span, ""}}})
+			s.commaLine = line
+		}
+		s.at++
+	default:
+		for n < len(rest) && !strings.ContainsRune(" \t\r\n#,()}+-", rune(rest[n])) {
+			n++
+		}
+		s.report(finding{key: "mark", span: Span{s.at, s.at + n}, args: []string{rest[:n]}})
+		s.at += n
+	}
+}
