@@ -14,7 +14,11 @@ type interner struct {
 	names  map[string]string
 	levels map[string]curriculum.LevelValue
 	key    []byte
-	slab   strings.Builder
+	last   struct { // the level read last: most lines say the same again
+		of, text string
+		value    curriculum.LevelValue
+	}
+	slab strings.Builder
 }
 
 const maxInterned = 1 << 16
@@ -67,8 +71,12 @@ func (n *interner) unique(b []byte) string {
 
 // level is a ramp's value from its text.
 func (n *interner) level(of string, text []byte) (curriculum.LevelValue, bool) {
+	if n.last.text == string(text) && n.last.of == of {
+		return n.last.value, len(text) > 0
+	}
 	n.key = append(append(append(n.key[:0], of...), 0), text...)
 	if v, ok := n.levels[string(n.key)]; ok {
+		n.last.of, n.last.text, n.last.value = of, string(text), v
 		return v, true
 	}
 	v, ok := curriculum.ParseLevelValue(of, string(text))

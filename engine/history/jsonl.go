@@ -18,17 +18,18 @@ type jsonLines struct {
 
 	e       *curriculum.Entry // what the line goes into
 	d       draft
-	seen    fields // by name, also those that are null
+	seen    fields          // by name, also those that are null
+	before  [fBy + 1]string // each field's name on the line read last that had one
+	after   [fBy + 1]field  // the field that came behind each the last time
 	line    int
 	unknown [][]byte               // names met on this line that are no fields
-	onField func([]byte, int) bool // made once, so that a line does not allocate
-	onLevel func([]byte, int) bool
+	onLevel func([]byte, int) bool // made once, so that a line does not allocate
 	onMeas  func([]byte, int) bool
 }
 
 func newJSONLines(k *sink, in *lines) *jsonLines {
 	j := &jsonLines{sink: k, in: in}
-	j.onField, j.onLevel, j.onMeas = j.field, j.levelValue, j.measure
+	j.onLevel, j.onMeas = j.levelValue, j.measure
 	return j
 }
 
@@ -71,7 +72,7 @@ func (j *jsonLines) decode(b []byte, line int, e *curriculum.Entry) *slip {
 	default:
 		return slipf(s.i, codeJSON, "a line is one JSON object, in braces")
 	}
-	if !s.object(j.onField) {
+	if !j.members() {
 		return s.bad
 	}
 	if s.space(); s.i < len(b) {
@@ -86,12 +87,63 @@ func blank(e *curriculum.Entry) {
 	*e = curriculum.Entry{Trial: curriculum.Trial{Help: t.Help[:0], Measures: t.Measures[:0], Level: t.Level[:0]}}
 }
 
-// field reads the value of one field.
-func (j *jsonLines) field(key []byte, at int) bool {
-	f, s := fieldOf(key), &j.s
-	if f == fNone {
-		return j.unknownField(key, at)
+// keyTexts are the fields' names as they usually stand in a line.
+var keyTexts = func() (t [fBy + 1]string) {
+	for f := range t {
+		t[f] = `"` + fieldNames[f] + `":`
 	}
+	return t
+}()
+
+// members reads the line's object. It differs from scanner.object in guessing, from the line before, which key comes
+// next: where the very bytes are there, they need not be read as a text.
+func (j *jsonLines) members() bool {
+	s := &j.s
+	s.i++
+	if s.space(); s.peek() == '}' {
+		s.i++
+		return true
+	}
+	last := fNone
+	for {
+		at := s.i
+		f := j.after[last]
+		if k := keyTexts[f]; f != fNone && len(s.b)-at >= len(k) && string(s.b[at:at+len(k)]) == k {
+			s.i += len(k)
+			if s.space(); !j.field(f, at) {
+				return false
+			}
+		} else {
+			key, ok := s.text()
+			if !ok {
+				return false
+			}
+			if s.space(); !s.want(':', "a colon") {
+				return false
+			}
+			s.space()
+			if f = fieldOf(key); f != fNone {
+				j.after[last] = f
+				ok = j.field(f, at)
+			} else {
+				ok = j.unknownField(key, at)
+			}
+			if !ok {
+				return false
+			}
+		}
+		last = f
+		if s.space(); s.peek() != ',' {
+			return s.want('}', "a comma or }")
+		}
+		s.i++
+		s.space()
+	}
+}
+
+// field reads the value of one field, whose key stands at at.
+func (j *jsonLines) field(f field, at int) bool {
+	s := &j.s
 	if j.seen.has(f) {
 		return s.fail(at, codeTwice, "%s is given twice", f)
 	}
@@ -206,11 +258,15 @@ func (j *jsonLines) nameInto(f field, to *string) bool {
 	if len(b) == 0 {
 		return true
 	}
-	s, bad := j.names.name(b)
-	if bad != "" {
-		return j.s.fail(at, codeName, "%s %s: %s", f, bad, quoteShort(b))
+	// most lines say what the line before said: that is cheaper to find out than a look-up
+	if j.before[f] != string(b) {
+		s, bad := j.names.name(b)
+		if bad != "" {
+			return j.s.fail(at, codeName, "%s %s: %s", f, bad, quoteShort(b))
+		}
+		j.before[f] = s
 	}
-	*to = s
+	*to = j.before[f]
 	j.d.given.add(f)
 	return true
 }
@@ -377,7 +433,10 @@ func (j *jsonLines) levelValue(key []byte, at int) bool {
 		return j.s.fail(at, codeName, "a ramp's name %s: %s", bad, quoteShort(key))
 	}
 	at = j.s.i
-	b, ok := j.string("the level's "+of, `a text such as "30 deg"`)
+	if j.s.peek() != '"' {
+		return j.s.wrongType("the level's "+of, `a text such as "30 deg"`)
+	}
+	b, ok := j.s.text()
 	if !ok {
 		return false
 	}

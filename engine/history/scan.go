@@ -33,15 +33,12 @@ func (s *scanner) fail(at int, code, format string, args ...any) bool {
 }
 
 func (s *scanner) space() {
-	for s.i < len(s.b) {
-		switch s.b[s.i] {
-		case ' ', '\t', '\n', '\r':
-			s.i++
-		default:
-			return
-		}
+	for s.i < len(s.b) && s.b[s.i] <= ' ' && blanks[s.b[s.i]] {
+		s.i++
 	}
 }
+
+var blanks = [' ' + 1]bool{' ': true, '\t': true, '\n': true, '\r': true}
 
 // peek is the next byte, 0 at the end.
 func (s *scanner) peek() byte {
@@ -81,10 +78,10 @@ var plain = func() (t [256]bool) {
 
 // text reads a string. What it returns is good until the line changes or the next string with escapes.
 func (s *scanner) text() ([]byte, bool) {
-	if !s.want('"', "a text in quotation marks") {
-		return nil, false
+	b, start := s.b, s.i+1
+	if start > len(b) || b[start-1] != '"' {
+		return nil, s.unexpected("a text in quotation marks")
 	}
-	b, start := s.b, s.i
 	for i := start; i < len(b); i++ {
 		c := b[i]
 		if plain[c] {
@@ -383,18 +380,18 @@ func (s *scanner) object(value func(key []byte, at int) bool) bool {
 		if !ok {
 			return false
 		}
-		if s.space(); !s.want(':', "a colon") {
-			return false
+		if s.space(); s.peek() != ':' {
+			return s.unexpected("a colon")
 		}
+		s.i++
 		if s.space(); !value(key, at) {
 			return false
 		}
-		if s.space(); s.peek() == ',' {
-			s.i++
-			s.space()
-			continue
+		if s.space(); s.peek() != ',' {
+			return s.want('}', "a comma or }")
 		}
-		return s.want('}', "a comma or }")
+		s.i++
+		s.space()
 	}
 }
 
