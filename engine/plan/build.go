@@ -22,6 +22,8 @@ type builder struct {
 	limits limits
 	foods  larder
 	cands  []*candidate
+
+	trimmed bool // trials were taken out because nothing could stand between them
 }
 
 // limits is every bound of the session in whole units, so that sums are exact: tenths of a second, thousandths of a

@@ -190,7 +190,7 @@ func (p *payer) duration(times []float64, err error) {
 		p.k.words = "feed at the end of each hold, as long as listed"
 		return
 	}
-	p.k.words = "feed inside each hold at the seconds listed, and at its end"
+	p.k.words = "feed inside each hold and at its end, at the seconds listed hold by hold"
 	// at most one moment a second falls into a hold
 	list := p.long(times, p.n*(int(math.Min(hold, 1e4)/p.k.schedule.Value.Float())*2+2))
 	for range p.n {

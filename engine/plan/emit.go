@@ -116,7 +116,7 @@ func (b *builder) item(c *candidate, f *food, k block) Item {
 	}
 	for _, m := range b.c.Markers {
 		if m.Name == it.Marker {
-			it.MarkerText = m.Text
+			it.MarkerText, it.Releases = m.Text, m.Releases
 		}
 	}
 	return it

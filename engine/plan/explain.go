@@ -22,6 +22,9 @@ func (b *builder) explain(s *choice) {
 	}
 	b.explainSlot(s, "Opens", b.s.OpensWith.Behaviour, b.s.OpensWith.Known, s.opens >= 0, names)
 	b.explainSlot(s, "Closes", b.s.ClosesWith.Behaviour, b.s.ClosesWith.Known, s.closes >= 0, names)
+	if b.trimmed && b.limits.inARow > 0 {
+		b.note("Only %d trials of one behaviour may run on, and there is nothing to put between more: the session is shorter for it.", b.limits.inARow)
+	}
 	if len(b.plan.Items) == 0 {
 		b.note("Nothing can be planned: the reasons stand beside what is left out.")
 	}

@@ -11,7 +11,8 @@ import (
 type block struct{ cand, from, n int }
 
 // order puts a choice into a sequence that the rules allow. Where no sequence does (one behaviour alone, and only so
-// many in a row) trials are taken out until one does; the choice is changed accordingly.
+// many in a row) trials are taken out until one does, one at a time from what runs on most; the choice is changed
+// accordingly.
 func (b *builder) order(s *choice) []block {
 	for {
 		sizes := make([][]int, len(b.cands))
@@ -34,8 +35,9 @@ func (b *builder) order(s *choice) []block {
 			s.opens, s.closes = -1, -1 // cannot be: a sequence of single blocks always exists without places
 			continue
 		}
-		s.n[most] -= sizes[most][len(sizes[most])-1]
+		s.n[most]--
 		b.recount(s)
+		b.trimmed = true
 	}
 }
 

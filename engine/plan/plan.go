@@ -62,7 +62,8 @@ type Item struct {
 	Extra  bool        `json:"extra"`
 
 	Marker     string   `json:"marker"`
-	MarkerText string   `json:"marker_text,omitempty"`
+	MarkerText string   `json:"marker_text,omitempty"` // as it is said
+	Releases   bool     `json:"marker_releases"`       // the marker ends the exercise; otherwise the dog stays in work
 	Do         string   `json:"do,omitempty"`
 	Success    string   `json:"success,omitempty"`
 	Cues       []Cue    `json:"cues"`

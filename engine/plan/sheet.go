@@ -15,8 +15,9 @@ const sheetWidth = 80
 // row is one labelled line of an item.
 type row struct{ label, text string }
 
-// rows is an item in the order in which it is needed in the field; empty ones are left out.
-func (it *Item) rows() []row {
+// rows is an item in the order in which it is needed in the field; empty ones are left out. A later part says only what
+// differs from the first, which is item number first.
+func (it *Item) rows(first int) []row {
 	var help []string
 	if len(it.Prompts) > 0 {
 		help = append(help, "part of the step: "+list(it.Prompts))
@@ -36,9 +37,16 @@ func (it *Item) rows() []row {
 	if it.StepTitle != "" {
 		step += ": " + it.StepTitle
 	}
-	mark := it.Marker
-	if it.MarkerText != "" {
-		mark = `"` + it.MarkerText + `" (` + mark + ")"
+	mark := it.MarkerText
+	if mark == "" {
+		mark = it.Marker
+	}
+	switch {
+	case mark == "":
+	case it.Releases:
+		mark = `"` + mark + `", then the exercise is over`
+	default:
+		mark = `"` + mark + `", and the dog stays in work`
 	}
 	pay := it.PayWords
 	if t := it.times(); t != "" {
@@ -53,10 +61,18 @@ func (it *Item) rows() []row {
 	if it.Pay != "" {
 		pay += "; " + it.Pay
 	}
+	trials := row{"Trials", fmt.Sprintf("%d   %s", it.Trials, strings.TrimSpace(strings.Repeat("[ ] ", it.Trials)))}
+	if it.Part > 1 {
+		out := []row{{"As before", fmt.Sprintf("like item %d; the tally goes on", first)}, trials, {"Pay", pay}}
+		if it.Slot != "" {
+			out = append(out, row{"Why", it.Reason})
+		}
+		return out
+	}
 	all := []row{
 		{"Step", step},
 		{"Level", levelWords(it.Level, it.LevelText)},
-		{"Trials", fmt.Sprintf("%d   %s", it.Trials, strings.TrimSpace(strings.Repeat("[ ] ", it.Trials)))},
+		trials,
 		{"Set-up", it.SetUp},
 		{"Side", it.Side},
 		{"Kit", list(it.Equipment)},
@@ -85,6 +101,16 @@ func (it *Item) rows() []row {
 	return out
 }
 
+// first is the number on the sheet of the first part of an item.
+func (p *Plan) first(it *Item) int {
+	for i := range p.Items {
+		if p.Items[i].Behaviour == it.Behaviour {
+			return i + 1
+		}
+	}
+	return 0
+}
+
 // times is the seconds that a watch decides.
 func (it *Item) times() string {
 	seconds := func(list []float64, join string) string {
@@ -100,9 +126,9 @@ func (it *Item) times() string {
 	case len(it.PayAt) > 0:
 		parts := make([]string, len(it.PayAt))
 		for i, at := range it.PayAt {
-			parts[i] = seconds(at, "+")
+			parts[i] = seconds(at, " and ")
 		}
-		return strings.Join(parts, ", ") + " s"
+		return strings.Join(parts, "; ") + " s"
 	}
 	return ""
 }
@@ -228,7 +254,7 @@ func (p *Plan) Text() string {
 		it := &p.Items[i]
 		b.WriteString("\n")
 		put(fmt.Sprintf("%2d. ", i+1), it.title())
-		for _, r := range it.rows() {
+		for _, r := range it.rows(p.first(it)) {
 			put(fmt.Sprintf("    %-13s", r.label), r.text)
 		}
 	}
@@ -308,7 +334,7 @@ func (p *Plan) Markdown() string {
 	for i := range p.Items {
 		it := &p.Items[i]
 		fmt.Fprintf(&b, "## %d. %s\n\n| | |\n| --- | --- |\n", i+1, mark(it.title()))
-		for _, r := range it.rows() {
+		for _, r := range it.rows(p.first(it)) {
 			fmt.Fprintf(&b, "| %s | %s |\n", r.label, mark(r.text))
 		}
 		b.WriteString("\n")
