@@ -267,8 +267,8 @@ func sameReports(got []engine.Report, want []naive.Report) error {
 	}
 	var a, b []string
 	text := func(line int, kind string) string {
-		if strings.HasPrefix(kind, "unknown") || kind == naive.Locked {
-			return kind // one report for a word may do, wherever it stands
+		if kind == naive.Locked {
+			return kind // one report a session may do
 		}
 		return fmt.Sprintf("line %d %s", line, kind)
 	}
@@ -344,7 +344,7 @@ func (t *tally) log(tb testing.TB, on map[cases.Feature]bool) {
 
 func TestRecordReplayAndResumeGiveTheSameStanding(t *testing.T) {
 	on := knownFeatures(t)
-	eachCase(t, caseCount(t, 1500), on, func(c *cases.Case) error {
+	eachCase(t, caseCount(t, 700), on, func(c *cases.Case) error {
 		p, err := engine.Compile(c.Curriculum)
 		if err != nil {
 			return fmt.Errorf("the engine refuses it: %w", err)
@@ -386,7 +386,7 @@ func TestRecordReplayAndResumeGiveTheSameStanding(t *testing.T) {
 
 func TestAVoidBetweenTwoTrialsOfASessionChangesNoMove(t *testing.T) {
 	on := knownFeatures(t)
-	eachCase(t, caseCount(t, 2000), on, func(c *cases.Case) error {
+	eachCase(t, caseCount(t, 1000), on, func(c *cases.Case) error {
 		p, err := engine.Compile(c.Curriculum)
 		if err != nil {
 			return fmt.Errorf("the engine refuses it: %w", err)

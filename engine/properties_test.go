@@ -1,0 +1,220 @@
+package engine_test
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+	"github.com/stretchr/testify/require"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/engine"
+	"example.com/rung/engine/internal/naive"
+	"example.com/rung/engine/internal/naive/cases"
+)
+
+// Properties that need no second reader: a history changed in a way that must not matter gives the same answer.
+
+func TestReplaySortsWhatCameInAnyOrder(t *testing.T) {
+	on := knownFeatures(t)
+	eachCase(t, caseCount(t, 500), on, func(c *cases.Case) error {
+		p, err := engine.Compile(c.Curriculum)
+		if err != nil {
+			return fmt.Errorf("the engine refuses it: %w", err)
+		}
+		// lines of one moment keep their order, the moments are shuffled
+		r := rand.New(rand.NewPCG(c.Seed, 11))
+		key := map[int64]int{}
+		for _, e := range c.Entries {
+			key[e.At().UnixNano()] = r.Int()
+		}
+		shuffled := slices.Clone(c.Entries)
+		slices.SortStableFunc(shuffled, func(a, b curriculum.Entry) int { return key[a.At().UnixNano()] - key[b.At().UnixNano()] })
+		want, wantLocks := ofEngine(p.Replay(c.Entries, c.Now, c.Dogs...).Standing(c.Now))
+		got, gotLocks := ofEngine(p.Replay(shuffled, c.Now, c.Dogs...).Standing(c.Now))
+		if d := cmp.Diff(want, got) + cmp.Diff(wantLocks, gotLocks); d != "" {
+			return fmt.Errorf("in order (-) and shuffled (+):\n%s", d)
+		}
+		return nil
+	})
+}
+
+func TestALineThatCameTwiceIsReadOnce(t *testing.T) {
+	on := knownFeatures(t)
+	eachCase(t, caseCount(t, 500), on, func(c *cases.Case) error {
+		p, err := engine.Compile(c.Curriculum)
+		if err != nil {
+			return fmt.Errorf("the engine refuses it: %w", err)
+		}
+		r := rand.New(rand.NewPCG(c.Seed, 13))
+		var doubled []curriculum.Entry
+		different := 0
+		for _, e := range c.Entries {
+			doubled = append(doubled, e)
+			if r.IntN(4) == 0 {
+				twin := e
+				if r.IntN(2) == 0 && !twin.IsEvent { // the first stands
+					twin.Trial.Outcome, twin.Trial.Note = curriculum.Void, "another"
+					different++
+				}
+				doubled = append(doubled, twin)
+			}
+		}
+		want, wantLocks := ofEngine(p.Replay(c.Entries, c.Now, c.Dogs...).Standing(c.Now))
+		f := p.Replay(doubled, c.Now, c.Dogs...)
+		got, gotLocks := ofEngine(f.Standing(c.Now))
+		if d := cmp.Diff(want, got) + cmp.Diff(wantLocks, gotLocks); d != "" {
+			return fmt.Errorf("each line once (-) and some twice (+):\n%s", d)
+		}
+		reported := 0
+		for _, rep := range f.Reports() {
+			if rep.Code == engine.CodeTwin {
+				reported++
+			}
+		}
+		if reported < different {
+			return fmt.Errorf("%d different twins, %d reported", different, reported)
+		}
+		return nil
+	})
+}
+
+func TestDogsDoNotDisturbEachOther(t *testing.T) {
+	on := knownFeatures(t)
+	eachCase(t, caseCount(t, 500), on, func(c *cases.Case) error {
+		p, err := engine.Compile(c.Curriculum)
+		if err != nil {
+			return fmt.Errorf("the engine refuses it: %w", err)
+		}
+		together := p.NewFold(c.Dogs...)
+		alone := map[string]*engine.Fold{}
+		for i := range c.Entries {
+			e := &c.Entries[i]
+			name := e.Dog()
+			if alone[name] == nil {
+				alone[name] = p.NewFold(c.Dogs...)
+			}
+			_ = together.Take(e)
+			_ = alone[name].Take(e)
+		}
+		all, locks := ofEngine(together.Standing(c.Now))
+		for name, f := range alone {
+			mine := func(p plain) bool { return p.Dog != name }
+			mineLock := func(l plainLock) bool { return l.Dog != name }
+			own, ownLocks := ofEngine(f.Standing(c.Now))
+			d := cmp.Diff(slices.DeleteFunc(slices.Clone(own), mine), slices.DeleteFunc(slices.Clone(all), mine)) +
+				cmp.Diff(slices.DeleteFunc(ownLocks, mineLock), slices.DeleteFunc(slices.Clone(locks), mineLock), cmpopts.EquateEmpty())
+			if d != "" {
+				return fmt.Errorf("%s alone (-) and in the kennel (+):\n%s", name, d)
+			}
+		}
+		return nil
+	})
+}
+
+func TestEveryMoveBearsItsReason(t *testing.T) {
+	on := knownFeatures(t)
+	eachCase(t, caseCount(t, 700), on, func(c *cases.Case) error {
+		p, err := engine.Compile(c.Curriculum)
+		if err != nil {
+			return fmt.Errorf("the engine refuses it: %w", err)
+		}
+		fold := p.NewFold(c.Dogs...)
+		number := map[string]int{} // by id
+		var trials []curriculum.Trial
+		for i := range c.Entries {
+			if e := &c.Entries[i]; fold.Take(e) == nil && !e.IsEvent {
+				number[e.Trial.ID] = len(trials)
+				trials = append(trials, e.Trial)
+			}
+		}
+		for _, d := range fold.Standing(c.Now).Dogs {
+			for _, b := range d.Behaviours {
+				for _, m := range b.Moves {
+					if err := reasonFits(c, d.Dog, b.Behaviour, m, number, trials); err != nil {
+						return fmt.Errorf("%s, %s, %s at %s: %w", d.Dog, b.Behaviour, m.Rule, m.Trial, err)
+					}
+				}
+			}
+		}
+		return nil
+	})
+}
+
+// reasonFits checks what can be said of any move: the trials it names are this dog's, of this behaviour, oldest first,
+// none later than the trial that made it, and its criterion is the one written in the line it names.
+func reasonFits(c *cases.Case, dog, behaviour string, m engine.Move, number map[string]int, trials []curriculum.Trial) error {
+	if m.Rule == "hand" {
+		if m.Trial != "" || m.By == "" || m.At == nil {
+			return fmt.Errorf("a move by hand bears a person and a time, no trial: %+v", m)
+		}
+		return nil
+	}
+	at, ok := number[m.Trial]
+	if !ok || trials[at].Dog != dog {
+		return fmt.Errorf("no such trial")
+	}
+	if m.Because == "" {
+		return fmt.Errorf("no reason")
+	}
+	last := -1
+	for _, id := range m.Trials {
+		i, ok := number[id]
+		if !ok || trials[i].Dog != dog || c.Curriculum.Behaviour(trials[i].Behaviour).Name != behaviour {
+			return fmt.Errorf("names %q, which is none of its trials", id)
+		}
+		if i <= last || i > at {
+			return fmt.Errorf("trials out of order: %v", m.Trials)
+		}
+		last = i
+	}
+	for _, rule := range rulesOf(c.Curriculum.Behaviour(behaviour)) {
+		if rule.Pos.Line != m.Line || m.File != rule.Pos.File {
+			continue
+		}
+		w, plainWindow := rule.When.(curriculum.Window)
+		if plainWindow && !w.AtMost && !w.Twice && len(m.Trials) < w.K {
+			return fmt.Errorf("%s names %d trials", curriculum.CriterionText(w), len(m.Trials))
+		}
+		if string(rule.Word) != m.Rule {
+			return fmt.Errorf("line %d holds %s", m.Line, rule.Word)
+		}
+		return nil
+	}
+	for _, s := range c.Curriculum.Sessions {
+		for _, a := range s.Away {
+			if a.Pos.Line == m.Line {
+				return nil
+			}
+		}
+	}
+	return fmt.Errorf("no rule in line %d", m.Line)
+}
+
+func rulesOf(b *curriculum.Behaviour) []curriculum.Rule {
+	all := slices.Clone(b.Lapse)
+	for _, s := range b.Steps {
+		all = append(all, s.Rules...)
+	}
+	return all
+}
+
+func TestALineEarlierThanTheLastIsRefusedAndChangesNothing(t *testing.T) {
+	p := compiled(t, oneRule(advance(ofLast(2, 2))))
+	f := p.NewFold()
+	trial := func(at time.Time) *curriculum.Trial {
+		return &curriculum.Trial{Dog: "okapi", Behaviour: "spin", At: at, Outcome: curriculum.Success}
+	}
+	require.NoError(t, f.Record(trial(noon)))
+	require.ErrorIs(t, f.Record(trial(noon.Add(-time.Second))), engine.ErrEarlier)
+	require.Equal(t, 1, f.Standing(noon).Dogs[0].Behaviours[0].Trials)
+	require.NoError(t, f.Record(trial(noon)), "a tie is taken in record order")
+	require.Equal(t, curriculum.Kept, f.Standing(noon).Dogs[0].Behaviours[0].State)
+	other := trial(noon.Add(-naive.Gap))
+	other.Dog = "thimble"
+	require.NoError(t, f.Record(other), "only the same dog's last line counts")
+}
