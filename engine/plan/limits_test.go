@@ -1,0 +1,398 @@
+package plan_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/engine"
+	"example.com/rung/engine/plan"
+	"example.com/rung/schedules"
+)
+
+// sheet is a plan as another program would read it.
+type sheet struct {
+	Minutes, Kcal float64
+	Trials        int
+	Pieces        int
+	Extras        float64 `json:"extras_kcal"`
+	Notes         []string
+	Referral      []string
+	Items         []struct {
+		Behaviour, Step, Food, Schedule, Role string
+		Level                                 map[string]string
+		Trials, Pieces                        int
+		Rewarded                              []bool
+		PayAfter                              []float64   `json:"pay_after_seconds"`
+		PayAt                                 [][]float64 `json:"pay_at_seconds"`
+		Equipment                             []string
+		Cues                                  []struct{ Kind string }
+		Seconds, Kcal                         float64
+		Reason                                string
+	}
+	LeftOut []struct{ Behaviour, Reason, Code string } `json:"left_out"`
+}
+
+// broken adds a plan up anew from its JSON and lists every limit it breaks.
+func broken(c *curriculum.Curriculum, v *engine.DogView, r plan.Request, data []byte) (faults []string) {
+	var p sheet
+	if err := json.Unmarshal(data, &p); err != nil {
+		return []string{err.Error()}
+	}
+	say := func(format string, a ...any) { faults = append(faults, fmt.Sprintf(format, a...)) }
+	s := c.Sessions[0]
+	views := map[string]*engine.BehaviourView{}
+	for i := range v.Behaviours {
+		views[v.Behaviours[i].Behaviour.Name] = &v.Behaviours[i]
+	}
+	foods := map[string]curriculum.Food{}
+	for _, f := range c.Foods {
+		foods[f.Name] = f
+	}
+	trials := map[string]int{}
+	fresh := map[string]bool{}
+	seconds, kcal, extras := 0.0, 0.0, 0.0
+	pieces, all, running := 0, 0, 0
+	last := ""
+	for i, it := range p.Items {
+		b := views[it.Behaviour]
+		trials[it.Behaviour] += it.Trials
+		all += it.Trials
+		pieces += it.Pieces
+		kcal += it.Kcal
+		seconds += it.Seconds
+		if i > 0 {
+			seconds += plan.Changeover / 10.0
+		}
+		if it.Behaviour == last {
+			running += it.Trials
+		} else {
+			running = it.Trials
+		}
+		last = it.Behaviour
+		if s.MaxInARow > 0 && running > s.MaxInARow {
+			say("%d of %s in a row, %d allowed", running, it.Behaviour, s.MaxInARow)
+		}
+		if b.State == curriculum.Open {
+			fresh[it.Behaviour] = true
+		}
+		f, declared := foods[it.Food]
+		if declared != (len(c.Foods) > 0) {
+			say("food %q of %s is not declared", it.Food, it.Behaviour)
+		}
+		if f.Extra {
+			extras += it.Kcal
+		}
+		for _, bad := range v.Dog.Avoid {
+			if bad == it.Food || slices.Contains(f.Contains, bad) {
+				say("%s is fed, though the dog must not have %s", it.Food, bad)
+			}
+		}
+		if math.Abs(it.Kcal-float64(it.Pieces)*f.Energy.Float()) > float64(it.Pieces)*0.001+1e-9 {
+			say("%d pieces of %s are not %v kcal", it.Pieces, it.Food, it.Kcal)
+		}
+		faults = append(faults, brokenItem(b, v, r, i, &p)...)
+		if want := slowly(b.Behaviour, it.Step, it.Level, it.Rewarded, it.PayAt, f); it.Seconds < want-1e-6 {
+			say("%v s for %d trials of %s, at least %v are needed", it.Seconds, it.Trials, it.Behaviour, want)
+		}
+	}
+	over := func(what string, used, most float64) {
+		if most > 0 && used > most+1e-6 {
+			say("%v %s, %v allowed", used, what, most)
+		}
+	}
+	over("s", seconds, s.Lasts.Float())
+	over("s asked", seconds, r.Minutes*60)
+	over("s of the profile", seconds, v.Dog.Limits.Minutes*60)
+	over("minutes said for the seconds", seconds/60, p.Minutes)
+	over("trials", float64(all), float64(s.MaxTrials))
+	over("trials of the profile", float64(all), float64(v.Dog.Limits.Trials))
+	over("behaviours", float64(len(trials)), float64(s.MaxBehaviours))
+	over("new behaviours", float64(len(fresh)), float64(s.MaxNew))
+	over("pieces", float64(pieces), float64(r.Pieces))
+	over("kcal", kcal, r.Kcal)
+	if all != p.Trials || pieces != p.Pieces || math.Abs(kcal-p.Kcal) > 1e-6 || math.Abs(extras-p.Extras) > 1e-6 {
+		say("the sums do not add up: %d trials, %d pieces, %v kcal, %v of extras", all, pieces, kcal, extras)
+	}
+	for name, n := range trials {
+		over("trials of "+name, float64(n), float64(s.MaxPerBehaviour))
+		over("trials of "+name+" of the profile", float64(n), float64(v.Dog.Limits.Behaviours[name].Trials))
+		faults = append(faults, brokenCaps(views[name], n)...)
+		for other := range trials {
+			faults = append(faults, brokenTies(views[name], views[other])...)
+		}
+		for i := range v.Behaviours {
+			faults = append(faults, brokenPair(views[name], &v.Behaviours[i])...)
+		}
+	}
+	faults = append(faults, brokenExtras(s, v, r, extras)...)
+	faults = append(faults, brokenSlots(s, v, &p, trials)...)
+	return faults
+}
+
+func brokenItem(b *engine.BehaviourView, v *engine.DogView, r plan.Request, i int, p *sheet) (faults []string) {
+	it := p.Items[i]
+	say := func(format string, a ...any) {
+		faults = append(faults, it.Behaviour+": "+fmt.Sprintf(format, a...))
+	}
+	st := b.Behaviour.Steps[b.Behaviour.Step(it.Step)]
+	own := v.Dog.Limits.Behaviours[it.Behaviour]
+	paid := 0
+	for _, y := range it.Rewarded {
+		if y {
+			paid++
+		}
+	}
+	inside := 0
+	for _, at := range it.PayAt {
+		inside += len(at)
+	}
+	switch {
+	case it.Trials < 1 || len(it.Rewarded) != it.Trials:
+		say("%d trials, %d in the list", it.Trials, len(it.Rewarded))
+	case it.PayAt == nil && paid != it.Pieces, it.PayAt != nil && (inside != it.Pieces || len(it.PayAt) != it.Trials):
+		say("%d pieces, %d in the list", it.Pieces, paid)
+	case strings.HasSuffix(strings.SplitN(it.Schedule+" x", " ", 3)[1], "interval") && len(it.PayAfter) != paid:
+		say("%d intervals for %d rewards", len(it.PayAfter), paid)
+	case it.Step != b.Behaviour.Steps[b.Step].Name:
+		say("at %s, stands at %s", it.Step, b.Behaviour.Steps[b.Step].Name)
+	case b.Locked, b.Stopped, own.Never, v.SessionEnded, b.State == curriculum.Waiting, b.State == curriculum.Paused:
+		say("must not be planned")
+	case len(st.Places) > 0 && !slices.Contains(st.Places, r.Place):
+		say("is not trained in %q", r.Place)
+	case it.Reason == "":
+		say("no reason")
+	}
+	for _, l := range v.Locked {
+		if len(l.Behaviours) == 0 {
+			say("everything is locked")
+		}
+	}
+	if r.Equipment != nil {
+		for _, e := range append(slices.Clone(b.Behaviour.Sheet.Equipment), st.Sheet.Equipment...) {
+			if !slices.Contains(r.Equipment, e) {
+				say("%s is not at hand", e)
+			}
+		}
+	}
+	if len(v.Dog.Cues) > 0 {
+		if len(it.Cues) == 0 {
+			say("no cue")
+		}
+		for _, q := range it.Cues {
+			if !slices.Contains(v.Dog.Cues, q.Kind) {
+				say("cue of kind %s", q.Kind)
+			}
+		}
+	}
+	for _, most := range own.Level {
+		if t := it.Level[most.Of]; t == "180 deg" || t == "90 deg" || t == "dogs" {
+			say("level %s beyond the profile's %s", t, own.Level)
+		}
+	}
+	return faults
+}
+
+// slowly is the least seconds of an item by the documented parts, a trial at a time.
+func slowly(b *curriculum.Behaviour, step string, level map[string]string, rewarded []bool, at [][]float64, f curriculum.Food) float64 {
+	sh := b.SheetOf(b.Step(step))
+	if !sh.Takes.IsZero() {
+		return sh.Takes.Float() * float64(len(rewarded))
+	}
+	sum := 0.0
+	for i, y := range rewarded {
+		sum += 2 + 0.3 + 2
+		for _, of := range []string{"pause", "duration"} {
+			if q, ok := curriculum.ParseQuantity(level[of]); ok {
+				sum += q.Float()
+			}
+		}
+		if at != nil && level["duration"] == "" {
+			sum += at[i][0]
+		}
+		if y {
+			eat := 2.0
+			if !f.EatenIn.IsZero() {
+				eat = f.EatenIn.Float()
+			}
+			sum += 1 + eat
+		}
+	}
+	return sum
+}
+
+func brokenCaps(b *engine.BehaviourView, n int) (faults []string) {
+	for _, k := range append(slices.Clone(b.Behaviour.Caps), b.Behaviour.Steps[b.Step].Caps...) {
+		used := 0
+		switch {
+		case k.Of == curriculum.CapTrials && k.Per == curriculum.PerDay:
+			used = b.TrialsToday + n
+		case k.Of == curriculum.CapTrials && k.Per == curriculum.PerWeek:
+			used = b.Trials7Days + n
+		case k.Of == curriculum.CapTrials:
+			used = n
+		case k.Per == curriculum.PerDay:
+			used = b.SessionsToday + 1
+		case k.Per == curriculum.PerWeek:
+			used = b.Sessions7Days + 1
+		}
+		if used > k.N {
+			faults = append(faults, fmt.Sprintf("cap of %s: %d, %d allowed", b.Behaviour.Name, used, k.N))
+		}
+	}
+	return faults
+}
+
+func brokenTies(a, b *engine.BehaviourView) (faults []string) {
+	for _, n := range a.Behaviour.NeverWith {
+		if n.Other != b.Behaviour.Name {
+			continue
+		}
+		for _, x := range []*engine.BehaviourView{a, b} {
+			begun := x.State == curriculum.Working || x.State == curriculum.Lapsed
+			if x.State != curriculum.Kept && (!begun || x.Behaviour.Step(n.Until) < 0 || x.Step < x.Behaviour.Step(n.Until)) {
+				faults = append(faults, fmt.Sprintf("%s with %s, %s is not at %s yet", a.Behaviour.Name, b.Behaviour.Name, x.Behaviour.Name, n.Until))
+			}
+		}
+	}
+	return faults
+}
+
+func brokenPair(in, o *engine.BehaviourView) (faults []string) {
+	for _, x := range [][2]*engine.BehaviourView{{in, o}, {o, in}} {
+		for _, k := range x[0].Behaviour.Pairs {
+			if k.Other == x[1].Behaviour.Name && in.Step-o.Step > k.Within {
+				faults = append(faults, fmt.Sprintf("%s is ahead of %s by more than %d", in.Behaviour.Name, o.Behaviour.Name, k.Within))
+			}
+		}
+	}
+	return faults
+}
+
+func brokenExtras(s *curriculum.Session, v *engine.DogView, r plan.Request, extras float64) []string {
+	if extras == 0 {
+		return nil
+	}
+	f := schedules.Facts{VetKcal: v.Dog.DailyKcal, Kg: v.Dog.WeightKg, AdultKg: v.Dog.AdultWeightKg, Months: -1}
+	if m, _, _, ok := v.Dog.AgeAt(r.At); ok {
+		f.Months = m
+	}
+	day, _, err := schedules.Daily(f)
+	if err != nil {
+		return []string{"extras for a dog of unknown weight"}
+	}
+	share := 0.1
+	if !s.Extras.IsZero() {
+		share, _ = s.Extras.Rat().Float64()
+	}
+	if extras+r.ExtrasFed > day*share+1e-6 {
+		return []string{fmt.Sprintf("%v kcal of extras beside %v, %v allowed", extras, r.ExtrasFed, day*share)}
+	}
+	return nil
+}
+
+// brokenSlots wants the first and last place filled as the session says, or a note that says why not.
+func brokenSlots(s *curriculum.Session, v *engine.DogView, p *sheet, trials map[string]int) (faults []string) {
+	if len(p.Referral) > 0 || v.SessionEnded {
+		return nil
+	}
+	anyKept := false
+	known := map[string]bool{}
+	for _, b := range v.Behaviours {
+		if b.State == curriculum.Kept {
+			known[b.Behaviour.Name] = true
+			anyKept = anyKept || trials[b.Behaviour.Name] > 0
+		}
+	}
+	for _, slot := range []struct {
+		word string
+		at   curriculum.Slot
+		item int
+	}{{"Opens with", s.OpensWith, 0}, {"Closes with", s.ClosesWith, len(p.Items) - 1}} {
+		if slot.at.IsZero() {
+			continue
+		}
+		noted := slices.ContainsFunc(p.Notes, func(n string) bool { return strings.HasPrefix(n, slot.word) })
+		if len(p.Items) == 0 {
+			if !noted {
+				faults = append(faults, slot.word+": no item and no note")
+			}
+			continue
+		}
+		is := p.Items[slot.item].Behaviour
+		right := slot.at.Behaviour == is || slot.at.Known && known[is]
+		if !right && !noted {
+			faults = append(faults, slot.word+" "+is+" and no note")
+		}
+		if right && noted {
+			faults = append(faults, slot.word+" is filled and noted as not")
+		}
+	}
+	return faults
+}
+
+// Twenty thousand random days: one hundred draws of two hundred days each.
+func TestNoPlanBreaksALimit(t *testing.T) {
+	items, empty := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		d := dice{rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))}
+		most := rapid.IntRange(3, 10).Draw(t, "behaviours")
+		for range 200 {
+			c := d.curriculum(2 + d.IntN(most))
+			v, r := d.view(c, d.dog(c)), d.request()
+			p, err := plan.ForView(program(t, c), v, r)
+			require.NoError(t, err)
+			var b bytes.Buffer
+			require.NoError(t, p.WriteJSON(&b))
+			if faults := broken(c, v, r, b.Bytes()); len(faults) > 0 {
+				t.Fatalf("%s\n%s", strings.Join(faults, "\n"), b.String())
+			}
+			named := map[string]bool{}
+			for _, it := range p.Items {
+				named[it.Behaviour] = true
+			}
+			require.Len(t, p.LeftOut, len(c.Behaviours)-len(named), "every behaviour is in or left out")
+			for _, l := range p.LeftOut {
+				require.NotEmpty(t, l.Reason)
+				require.NotEmpty(t, l.Code)
+				require.False(t, named[l.Behaviour])
+			}
+			items += len(p.Items)
+			if len(p.Items) == 0 {
+				empty++
+			}
+		}
+	})
+	require.Greater(t, items, 20_000, "the days must hold something to break")
+	require.Less(t, empty, 8_000)
+	t.Logf("%d items, %d days without any", items, empty)
+}
+
+func TestTheSameRequestGivesTheSameBytes(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		seed := rapid.Uint64().Draw(t, "seed")
+		var first string
+		for range 3 {
+			d := dice{rand.New(rand.NewPCG(seed, 2))}
+			c := d.curriculum(6)
+			p, err := plan.ForView(program(t, c), d.view(c, d.dog(c)), d.request())
+			require.NoError(t, err)
+			var b bytes.Buffer
+			require.NoError(t, p.WriteJSON(&b))
+			all := b.String() + p.Text() + p.Markdown()
+			if first == "" {
+				first = all
+			}
+			require.Equal(t, first, all)
+		}
+	})
+}
