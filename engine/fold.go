@@ -224,34 +224,34 @@ func (f *Fold) take(d *dog, st *state, s *session, t *curriculum.Trial, k kind, 
 		switch f.stateOf(d, b, st, t.At) {
 		case curriculum.Waiting:
 			f.report(ln, CodeWaiting, "%s may not begin yet (%s); the trial feeds no rule", b.src.Name, strings.Join(f.missing(d, b, false, t.At), ", "))
-			st.trail.add(seen{id: t.ID, kind: k, epoch: st.epoch, why: whyWaiting})
+			st.trail.add(seen{id: t.ID, kind: k, epoch: st.epoch, sess: s.number, why: whyWaiting})
 			return
 		case curriculum.Paused:
 			f.report(ln, CodePaused, "%s is paused (%s); the trial feeds no rule", b.src.Name, strings.Join(f.missing(d, b, true, t.At), ", "))
-			st.trail.add(seen{id: t.ID, kind: k, epoch: st.epoch, why: whyPaused})
+			st.trail.add(seen{id: t.ID, kind: k, epoch: st.epoch, sess: s.number, why: whyPaused})
 			return
 		}
 	}
 	if k == void {
-		st.trail.add(seen{id: t.ID, kind: k, epoch: st.epoch})
+		st.trail.add(seen{id: t.ID, kind: k, epoch: st.epoch, sess: s.number})
 		return
 	}
 	if !sp.here {
-		st.trail.add(seen{id: t.ID, kind: k, epoch: st.epoch, why: whyElsewhere})
+		st.trail.add(seen{id: t.ID, kind: k, epoch: st.epoch, sess: s.number, why: whyElsewhere})
 		return
 	}
 	if !st.entered {
 		st.entered, st.enteredAt, st.enteredDay = true, t.At, f.day
 	}
 	sg := st.sg()
-	at := seen{id: t.ID, kind: k, epoch: st.epoch}
-	for i, tr := range sg.tracks {
+	at := seen{id: t.ID, kind: k, epoch: st.epoch, sess: s.number}
+	for i, tr := range b.stopTracks {
 		filled, counted := tr.take(f, st, t, k)
 		at.set(i, filled, counted)
 	}
-	for i, tr := range b.stopTracks {
+	for i, tr := range sg.tracks {
 		filled, counted := tr.take(f, st, t, k)
-		at.set(len(sg.tracks)+i, filled, counted)
+		at.set(len(b.stopTracks)+i, filled, counted)
 	}
 	st.trail.add(at)
 	if evidence.has(k) {

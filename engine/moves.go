@@ -156,7 +156,7 @@ func (p place) out() Place {
 // placeText is a step and level in words.
 func placeText(sg *stage, l *level) string {
 	if sg.kept {
-		return "kept"
+		return keptWord
 	}
 	return strings.TrimSpace(sg.step.Name + " " + l.values.String())
 }

@@ -147,7 +147,7 @@ func (f *Fold) loadBehaviour(d *dog, r *resumeBehaviour) error {
 			return fmt.Errorf("unknown rule %q", k)
 		}
 	}
-	all := append(append([]*track(nil), sg.tracks...), b.stopTracks...)
+	all := append(append([]*track(nil), b.stopTracks...), sg.tracks...)
 	order, err := loadTracks(all, r.Tracks, st.slots, st.marks)
 	if err != nil {
 		return err
@@ -159,7 +159,7 @@ func (f *Fold) loadBehaviour(d *dog, r *resumeBehaviour) error {
 		if t.Kind > void || t.Why > whyPaused {
 			return errors.New("a trial of an unknown kind")
 		}
-		s := seen{id: t.ID, kind: t.Kind, why: t.Why, epoch: t.Epoch}
+		s := seen{id: t.ID, kind: t.Kind, why: t.Why, epoch: t.Epoch, sess: t.Session}
 		for i, to := range order {
 			s.set(to, t.Filled>>i&1 != 0, t.Counted>>i&1 != 0)
 		}

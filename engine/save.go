@@ -98,6 +98,7 @@ type resumeSeen struct {
 	Kind    kind   `json:"kind,omitempty"`
 	Why     whyNot `json:"why,omitempty"`
 	Epoch   uint32 `json:"entry,omitempty"`
+	Session uint32 `json:"session,omitempty"`
 	Filled  uint64 `json:"filled,omitempty"`
 	Counted uint64 `json:"counted,omitempty"`
 }
@@ -206,11 +207,13 @@ func (st *state) save() resumeBehaviour {
 			r.Days = append(r.Days, [3]int{int(c.day), int(c.trials), int(c.sessions)})
 		}
 	}
-	r.Tracks = append(saveTracks(sg.tracks, st.slots, st.marks), saveTracks(b.stopTracks, st.slots, st.marks)...)
+	r.Tracks = append(saveTracks(b.stopTracks, st.slots, st.marks), saveTracks(sg.tracks, st.slots, st.marks)...)
 	for _, s := range st.trail.all() {
-		o := resumeSeen{ID: s.id, Kind: s.kind, Why: s.why, Epoch: s.epoch}
-		if s.epoch == st.epoch {
-			o.Filled, o.Counted = s.filled, s.counted
+		o := resumeSeen{ID: s.id, Kind: s.kind, Why: s.why, Epoch: s.epoch, Session: s.sess, Filled: s.filled, Counted: s.counted}
+		if s.epoch != st.epoch {
+			// what it was to an earlier level's windows, nobody asks any more
+			o.Filled &= 1<<len(b.stopTracks) - 1
+			o.Counted &= 1<<len(b.stopTracks) - 1
 		}
 		r.Trail = append(r.Trail, o)
 	}

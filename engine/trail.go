@@ -13,13 +13,14 @@ const (
 	whyPaused
 )
 
-// seen is a trial as explanations need it. Bit i of filled and counted belongs to track i of the stage the trial fed,
-// the stop rules' tracks after the stage's own; tracks from 64 on are not explained trial by trial.
+// seen is a trial as explanations need it. Bit i of filled and counted belongs to track i: those of the behaviour's stop
+// rules, then those of the stage the trial fed. Tracks from 64 on are not explained trial by trial.
 type seen struct {
 	id      string
 	filled  uint64
 	counted uint64
 	epoch   uint32 // the entry of the level it fed
+	sess    uint32
 	kind    kind
 	why     whyNot
 }

@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"math/bits"
 	"time"
 
 	"example.com/rung/curriculum"
@@ -21,12 +22,12 @@ type DogView struct {
 type BehaviourView struct {
 	Behaviour    *curriculum.Behaviour
 	State        curriculum.State
-	Step, Level  int              // indices; Level counts the dog's own levels of the step
+	Step, Level  int              // indices; of a kept behaviour its last; Level counts the dog's own levels of the step
 	At           curriculum.Level // the level, also one that a split put in
 	MissingDoors []string         // in words
 	Locked       bool
 	Stopped      bool      // stopped in the session that is open at now
-	LastTrained  time.Time // zero if never
+	LastTrained  time.Time // last trial that was not void; zero if never
 	EnteredAt    time.Time // when the level was entered; zero if it was not yet
 
 	TrialsToday, SessionsToday int
@@ -46,11 +47,125 @@ type Card struct {
 	Advance, Ease, Split, Stop, Flag []CardLine
 }
 
-// CardLine is one rule of a card: when, and where it leads.
+// CardLine is one rule of a card: when, and what then.
 type CardLine struct {
 	Text string `json:"text"`
 	To   string `json:"to,omitempty"`
 }
 
+// recentTally is how many evidence trials a BehaviourView.Recent looks at.
+const recentTally = 10
+
 // Dog is what a planner needs to know of a dog, or nil for one without a profile and without a line in the history.
-func (f *Fold) Dog(name string, now time.Time) *DogView { return nil }
+func (f *Fold) Dog(name string, now time.Time) *DogView {
+	d := f.dogs[name]
+	if d == nil || !d.known {
+		return nil
+	}
+	v := &DogView{Dog: curriculum.Dog{Name: name}, Standing: f.dogStanding(d, now), Locked: f.locked(d)}
+	if d.profile != nil {
+		v.Dog = *d.profile
+	}
+	s := d.cur
+	if s != nil && (!s.open || now.Sub(s.last) >= sessionGap) {
+		s = nil
+	}
+	v.SessionEnded = s != nil && s.ended
+	for i, b := range f.p.behaviours {
+		v.Behaviours = append(v.Behaviours, f.view(d, b, s, &v.Standing.Behaviours[i], now))
+	}
+	return v
+}
+
+// view is one behaviour; s is the session that is open at now, or nil.
+func (f *Fold) view(d *dog, b *behaviour, s *session, standing *BehaviourStanding, now time.Time) BehaviourView {
+	v := BehaviourView{Behaviour: b.src, State: standing.State, MissingDoors: standing.Missing}
+	for i := range d.locks {
+		v.Locked = v.Locked || d.locks[i].covers(b.index)
+	}
+	st := d.states[b.index]
+	if st == nil {
+		// before anything happened a behaviour stands at its first level
+		st = &state{b: b}
+	}
+	sg := st.sg()
+	v.Step, v.Level, v.At = st.stage, st.level, st.lv().values
+	if sg.kept {
+		v.Step = st.stage - 1
+		v.Level = len(st.levels(b.stages[v.Step])) - 1
+	}
+	v.LastTrained, v.EnteredAt = st.last, st.enteredAt
+	if s != nil {
+		if at := s.find(b.index); at >= 0 {
+			v.Stopped = s.worked[at].stopped
+		}
+	}
+	today := dayOf(now)
+	for _, c := range st.days {
+		switch ago := today - int(c.day); {
+		case c.trials == 0 || ago < 0 || ago > 6:
+			continue
+		case ago == 0:
+			v.TrialsToday, v.SessionsToday = int(c.trials), int(c.sessions)
+		}
+		v.Trials7Days += int(c.trials)
+		v.Sessions7Days += int(c.sessions)
+	}
+	v.Recent.Evidence = min(int(st.trials), recentTally)
+	v.Recent.Successes = bits.OnesCount32(st.recent & (1<<recentTally - 1))
+	v.Card = st.card()
+	return v
+}
+
+// card is the rules of the present level in words.
+func (st *state) card() Card {
+	var c Card
+	for _, r := range st.sg().all {
+		l := CardLine{Text: curriculum.CriterionText(r.src.When), To: st.leads(r)}
+		switch r.word {
+		case curriculum.Advance:
+			c.Advance = append(c.Advance, l)
+		case curriculum.Ease:
+			c.Ease = append(c.Ease, l)
+		case curriculum.StopToday:
+			c.Stop = append(c.Stop, l)
+		case curriculum.Flag:
+			c.Flag = append(c.Flag, l)
+		}
+	}
+	return c
+}
+
+// leads is where a rule of the present level leads, as an instruction.
+func (st *state) leads(r *rule) string {
+	switch r.word {
+	case curriculum.Advance:
+		if to := st.destination(st.harder()); to != keptWord {
+			return "go on to " + to
+		}
+		return "finished, from now on only kept fresh"
+	case curriculum.Ease:
+		if stage, lvl := st.easier(r); stage == st.stage && lvl == st.level {
+			return "stay at this level and count anew"
+		}
+		return "back to " + st.destination(st.easier(r))
+	case curriculum.StopToday:
+		return "end it for this session"
+	case curriculum.Flag:
+		return "ask a senior trainer to look"
+	}
+	return ""
+}
+
+// keptWord stands for a place after the last step.
+const keptWord = "kept"
+
+// destination is a place in words: only the level where the step stays the same.
+func (st *state) destination(stage, lvl int) string {
+	sg := st.b.stages[stage]
+	l := st.levels(sg)[lvl]
+	if stage == st.stage && len(l.values.Values) > 0 {
+		return l.values.String()
+	}
+	return placeText(sg, l)
+}

@@ -1,17 +1,289 @@
 package engine
 
-import "time"
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"example.com/rung/curriculum"
+)
 
 // Why says why a dog stands where it does in one behaviour, and what would move it.
 type Why struct {
-	Dog       string `json:"dog"`
-	Behaviour string `json:"behaviour"`
-	State     string `json:"state"`
-	Place     Place  `json:"place"`
+	Dog       string           `json:"dog"`
+	Behaviour string           `json:"behaviour"`
+	State     curriculum.State `json:"state"`
+	Place     Place            `json:"place"`
+	Since     *time.Time       `json:"since,omitempty"` // when the level was entered
+	Trials    int              `json:"trials"`          // evidence since then
+	Sessions  int              `json:"sessions"`
+	Missing   []string         `json:"missing,omitempty"` // doors not met, in words
+	Locked    []Lock           `json:"locked,omitempty"`  // those that cover the behaviour
+	Stopped   bool             `json:"stopped,omitempty"` // for the session that is open at now
+	LastMove  *Move            `json:"last_move,omitempty"`
+	Rules     []RuleWhy        `json:"rules"`
 }
 
-// Why explains a dog's standing in one behaviour at now.
-func (f *Fold) Why(dog, behaviour string, now time.Time) (*Why, error) { return nil, nil }
+// RuleWhy is one rule of the present level.
+type RuleWhy struct {
+	Rule      string     `json:"rule"`
+	Criterion string     `json:"criterion"`
+	File      string     `json:"file,omitempty"`
+	Line      int        `json:"line,omitempty"`
+	Leads     string     `json:"leads"` // what happens when it holds, in words
+	Holds     bool       `json:"holds"` // a stop or flag rule that goes on holding; a move is made at once
+	Counts    []CountWhy `json:"counts"`
+	Next      *Next      `json:"next,omitempty"` // nothing where no continuation was found, or none is possible now
+}
 
-// Text is the explanation for people, wrapped at 80 columns.
-func (w *Why) Text() string { return "" }
+// CountWhy is one count of a criterion: Have of what it counts, where Need are needed, among the newest Of (0: of all).
+// With AtMost no more than Need may be there, and all Of must be.
+type CountWhy struct {
+	Text     string     `json:"text"`
+	Have     int        `json:"have"`
+	Need     int        `json:"need"`
+	Of       int        `json:"of,omitempty"`
+	Among    int        `json:"among"` // trials looked at so far
+	AtMost   bool       `json:"at_most,omitempty"`
+	Holds    bool       `json:"holds"`
+	Counts   []string   `json:"counts"` // ids of trials that count, oldest first
+	DoNot    []NotCount `json:"do_not"` // trials of the same stretch that do not, and why
+	Sentence string     `json:"sentence"`
+}
+
+// NotCount is a trial that does not count.
+type NotCount struct {
+	Trial string `json:"trial"`
+	Why   string `json:"why"`
+}
+
+// Next is the shortest run of trials that fires a rule.
+type Next struct {
+	Marks    string      `json:"marks"` // in tally marks
+	Trials   []NextTrial `json:"trials"`
+	Shortest bool        `json:"shortest"` // proved: no shorter run fires it
+	Sentence string      `json:"sentence"`
+}
+
+// UnknownName is the error of a question about a dog or behaviour that is not there.
+type UnknownName struct {
+	Kind    string // "dog" or "behaviour"
+	Name    string
+	Nearest string // the known name nearest to it, or ""
+}
+
+// Error says what is unknown, with the nearest known name.
+func (e *UnknownName) Error() string {
+	text := fmt.Sprintf("no %s is called %q", e.Kind, e.Name)
+	if e.Nearest != "" {
+		text += fmt.Sprintf(" (did you mean %q?)", e.Nearest)
+	}
+	return text
+}
+
+// Why explains a dog's standing in one behaviour at now. The error is an *UnknownName.
+func (f *Fold) Why(name, behaviour string, now time.Time) (*Why, error) {
+	d := f.dogs[name]
+	if d == nil || !d.known {
+		var names []string
+		for _, o := range f.sorted() {
+			names = append(names, o.name)
+		}
+		return nil, &UnknownName{"dog", name, curriculum.Nearest(name, names)}
+	}
+	bi, ok := f.p.names[behaviour]
+	if !ok {
+		return nil, &UnknownName{"behaviour", behaviour, curriculum.Nearest(behaviour, f.p.behaviourNames())}
+	}
+	b := f.p.behaviours[bi]
+	standing := f.behaviourStanding(d, b, now)
+	st := d.states[bi]
+	if st == nil {
+		st = f.fresh(b)
+	}
+	w := &Why{Dog: name, Behaviour: b.src.Name, State: standing.State, Place: st.place().out(), Trials: standing.Trials, Sessions: standing.Sessions,
+		Missing: standing.Missing, Rules: []RuleWhy{}}
+	if st.entered {
+		at := st.enteredAt
+		w.Since = &at
+	}
+	for i, l := range f.locked(d) {
+		if d.locks[i].covers(bi) {
+			w.Locked = append(w.Locked, l)
+		}
+	}
+	if n := len(standing.Moves); n > 0 {
+		w.LastMove = &standing.Moves[n-1]
+	}
+	s := d.cur
+	if s != nil && s.open && now.Sub(s.last) < sessionGap {
+		if at := s.find(bi); at >= 0 {
+			w.Stopped = s.worked[at].stopped
+		}
+	}
+	w.rules(f, d, st, now)
+	return w, nil
+}
+
+// fresh is the state of a behaviour before anything happened.
+func (f *Fold) fresh(b *behaviour) *state {
+	return &state{b: b, epoch: 1, slots: make([]uint64, b.slots), marks: make([]mark, b.marks)}
+}
+
+func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time) {
+	// the question is asked of a copy at now: its session may be over by then
+	c := *d
+	c.states = slices.Clone(d.states)
+	mine := *st
+	mine.slots, mine.marks = slices.Clone(st.slots), slices.Clone(st.marks)
+	c.states[st.b.index] = &mine
+	if now.After(c.at) {
+		c.at = now
+	}
+	var search *searcher
+	if w.State == curriculum.Working || w.State == curriculum.Open || w.State == curriculum.Lapsed {
+		search = f.newSearcher(&c, st.b)
+		search.settle()
+	}
+	ask := &Fold{p: f.p, facts: f.facts, day: dayOf(now)}
+	looked := &mine
+	if search != nil {
+		looked = &search.from.st
+	}
+	for _, r := range st.sg().all {
+		rw := RuleWhy{Rule: string(r.word), Criterion: curriculum.CriterionText(r.src.When), File: r.src.Pos.File, Line: r.src.Pos.Line,
+			Leads: st.leads(r), Counts: []CountWhy{}}
+		switch r.word {
+		case curriculum.Flag:
+			rw.Holds = looked.flagged>>r.bit&1 != 0
+		case curriculum.StopToday:
+			rw.Holds = looked.slots[r.bit/64]>>(r.bit%64)&1 != 0
+		}
+		rw.counts(ask, looked, &r.when)
+		if search != nil && !rw.Holds {
+			if run, proved := search.shortest(r); run != nil {
+				rw.Next = &Next{Marks: marksOf(run), Trials: run, Shortest: proved, Sentence: sentence(run, proved, r.word, rw.Leads)}
+			}
+		}
+		w.Rules = append(w.Rules, rw)
+	}
+}
+
+// settle makes the copy what it will be when the next trial comes: after half an hour that trial begins a session.
+func (s *searcher) settle() {
+	if s.from.cur.number == 0 || !s.from.cur.open || s.d.at.Sub(s.from.cur.last) < sessionGap {
+		return
+	}
+	st := s.put(&s.from)
+	s.f.close(s.d)
+	st.unshelve(nil)
+	st.sess = 0
+	s.from = s.get(st)
+}
+
+// counts adds every count of a criterion.
+func (rw *RuleWhy) counts(f *Fold, st *state, n *node) {
+	c := CountWhy{Text: curriculum.CriterionText(n.source), Need: n.k, Counts: []string{}, DoNot: []NotCount{}}
+	switch n.op {
+	case opNot, opAnd, opOr:
+		for i := range n.kids {
+			rw.counts(f, st, &n.kids[i])
+		}
+		return
+	case opWindow, opBlock:
+		c.Of = n.n
+		t, _ := n.track.filled(st)
+		c.Among = min(t, n.n)
+		if n.op == opBlock {
+			c.Among = t % n.n
+		}
+		c.Have = newestOf(n.track, st, c.Among)
+		c.AtMost = n.track.invert
+		c.Holds = n.eval(f, st)
+		if c.AtMost {
+			c.Have, c.Need = c.Among-c.Have, n.n-n.k
+		}
+	case opCounted:
+		c.Have = n.track.counted(st)
+		c.Among, _ = n.track.filled(st)
+		c.Holds = n.eval(f, st)
+	case opAfterTrials:
+		c.Have, c.Holds = int(st.trials), n.eval(f, st)
+	case opAfterStep:
+		c.Have, c.Holds = int(st.stepTrials), n.eval(f, st)
+	case opAfterSessions:
+		c.Have, c.Holds = int(st.closed), n.eval(f, st)
+	case opAfterDays:
+		if st.entered {
+			c.Have = max(0, f.day-st.enteredDay)
+		}
+		c.Holds = n.eval(f, st)
+	case opHolds:
+		c.Need = 1
+		c.Sentence = c.Text + " is asked of each trial by itself"
+	}
+	if n.track != nil {
+		c.trials(st, n)
+	}
+	if c.Sentence == "" {
+		c.Sentence = c.sentence()
+	}
+	rw.Counts = append(rw.Counts, c)
+}
+
+func newestOf(tr *track, st *state, n int) int {
+	if n == 0 {
+		return 0
+	}
+	return tr.newest(st, n, 0)
+}
+
+// trials lists which trials of the stretch a count looks at count, and which do not and why.
+func (c *CountWhy) trials(st *state, n *node) {
+	bit := slices.Index(st.b.stopTracks, n.track)
+	if bit < 0 {
+		bit = slices.Index(st.sg().tracks, n.track) + len(st.b.stopTracks)
+	}
+	left := c.Among
+	all := st.trail.all()
+	for i := len(all) - 1; i >= 0 && bit < 64; i-- {
+		s := all[i]
+		if n.track.scope != wholeSession && s.epoch != st.epoch || n.track.scope != sinceEntry && s.sess != st.sess {
+			continue
+		}
+		filled, counted := s.filled>>bit&1 != 0, s.counted>>bit&1 != 0
+		if filled && left == 0 {
+			break
+		}
+		if filled {
+			left--
+		}
+		if filled && counted {
+			c.Counts = append(c.Counts, s.id)
+		} else {
+			c.DoNot = append(c.DoNot, NotCount{s.id, s.whyNot(n.track, filled)})
+		}
+	}
+	slices.Reverse(c.Counts)
+	slices.Reverse(c.DoNot)
+}
+
+var kindWords = [...]string{success: "a success", helped: "helped", wrong: "wrong", silent: "no response", optOut: "opted out",
+	early: "helped before its chance: no evidence", void: "void"}
+
+// whyNot says why a trial does not count for a track.
+func (s *seen) whyNot(tr *track, filled bool) string {
+	switch {
+	case s.why == whyElsewhere:
+		return "at another step or level"
+	case s.why == whyWaiting:
+		return "the behaviour was waiting"
+	case s.why == whyPaused:
+		return "the behaviour was paused"
+	case !filled && tr.fills.has(s.kind):
+		return "not among the trials looked at"
+	case filled && tr.counts.has(s.kind):
+		return kindWords[s.kind] + ", but short of what is asked beside"
+	}
+	return kindWords[s.kind]
+}

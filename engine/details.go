@@ -1,0 +1,163 @@
+package engine
+
+import (
+	"slices"
+	"strconv"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/curriculum/expression"
+)
+
+// detailBudget is how many combinations of recorded facts a search tries.
+const detailBudget = 600
+
+// details are trials without an outcome yet that record the facts the conditions of the level read, in every
+// combination that may matter, those that record little first.
+func (s *searcher) details() []letter {
+	sets := s.choices()
+	out := []letter{{}}
+	for _, set := range sets {
+		var more []letter
+		for _, l := range out {
+			for _, choose := range set {
+				if len(out)+len(more) < detailBudget {
+					n := l
+					n.trial.Measures = slices.Clone(l.trial.Measures)
+					choose(&n)
+					more = append(more, n)
+				}
+			}
+		}
+		out = append(out, more...)
+	}
+	for i := range out {
+		l := &out[i]
+		l.next.Place, l.next.Handler = l.trial.Place, l.trial.Handler
+		for _, m := range l.trial.Measures {
+			if l.next.Measures == nil {
+				l.next.Measures = map[string]float64{}
+			}
+			l.next.Measures[m.Name] = m.Value
+		}
+		if l.trial.Rewarded != curriculum.NotSaid {
+			yes := l.trial.Rewarded == curriculum.Yes
+			l.next.Rewarded = &yes
+		}
+	}
+	return out
+}
+
+// choices are the values worth trying, fact by fact.
+func (s *searcher) choices() [][]func(*letter) {
+	values := map[string][]float64{}
+	texts := map[string][]string{}
+	rewarded := false
+	look := func(c *condition) {
+		if c == nil {
+			return
+		}
+		numbers := numbersIn(c.text)
+		for _, fact := range c.prog.Reads() {
+			switch {
+			case fact == "place":
+				texts[fact] = append(texts[fact], s.f.p.c.Places...)
+			case fact == "handler":
+				texts[fact] = append(texts[fact], s.f.p.c.Handlers...)
+			case fact == "rewarded":
+				rewarded = true
+			default:
+				for name := range s.f.p.measures {
+					if expression.FactName(name) == fact {
+						values[name] = append(values[name], numbers...)
+					}
+				}
+			}
+		}
+		for _, l := range c.prog.Literals() {
+			texts[l.Fact] = append(texts[l.Fact], l.Value, "elsewhere")
+		}
+	}
+	for _, tr := range slices.Concat(s.b.stopTracks, s.stage.tracks) {
+		if tr.within != nil {
+			values["latency"] = append(values["latency"], *tr.within, *tr.within+1)
+		}
+		if tr.hold != nil {
+			values["duration"] = append(values["duration"], *tr.hold, *tr.hold/2)
+		}
+		look(tr.where)
+		look(tr.among)
+	}
+	s.each(func(n *node) { look(n.cond) })
+	var out [][]func(*letter)
+	for _, name := range sortedKeys(values) {
+		var set []func(*letter)
+		for _, v := range distinct(values[name]) {
+			set = append(set, func(l *letter) {
+				l.trial.Measures = append(l.trial.Measures, curriculum.MeasureValue{Name: name, Value: v})
+			})
+		}
+		out = append(out, set)
+	}
+	for _, fact := range []string{"place", "handler"} {
+		var set []func(*letter)
+		for _, v := range distinct(texts[fact]) {
+			set = append(set, func(l *letter) {
+				if fact == "place" {
+					l.trial.Place = v
+				} else {
+					l.trial.Handler = v
+				}
+			})
+		}
+		if set != nil {
+			out = append(out, set)
+		}
+	}
+	if rewarded {
+		out = append(out, []func(*letter){
+			func(l *letter) { l.trial.Rewarded = curriculum.Yes },
+			func(l *letter) { l.trial.Rewarded = curriculum.No },
+		})
+	}
+	return out
+}
+
+// distinct drops later copies of a value, keeping the order.
+func distinct[T comparable](in []T) []T {
+	var out []T
+	for _, v := range in {
+		if !slices.Contains(out, v) {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+// numbersIn lists the numbers of a condition's text and values just above and below each: with comparisons of one fact
+// with numbers, one of them lies in every piece the fact's range is cut into.
+func numbersIn(text string) []float64 {
+	var out []float64
+	for i := 0; i < len(text); i++ {
+		if text[i] < '0' || text[i] > '9' {
+			continue
+		}
+		j := i
+		for j < len(text) && (text[j] >= '0' && text[j] <= '9' || text[j] == '.') {
+			j++
+		}
+		if i == 0 || !isWordByte(text[i-1]) {
+			if v, err := strconv.ParseFloat(text[i:j], 64); err == nil {
+				out = append(out, v, v+0.5, v-0.5)
+			}
+		}
+		i = j
+	}
+	if out == nil {
+		out = []float64{1, 0}
+	}
+	return slices.DeleteFunc(out, func(v float64) bool { return v < 0 })
+}
+
+func isWordByte(c byte) bool {
+	return c == '_' || c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9'
+}
