@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode/utf8"
 
 	"example.com/rung/curriculum"
 )
@@ -101,13 +102,30 @@ func (c *csvRows) next(e *curriculum.Entry) error {
 		}
 		column := 0
 		if at >= 0 {
-			line, column = c.r.FieldPos(at)
+			line, column = c.place(row, at)
 		}
 		if err := c.unusable(line, column, bad.code, bad.text); err != nil {
 			c.done = err
 			return err
 		}
 	}
+}
+
+// place is the line and column of a cell. The csv package counts bytes, people count characters.
+func (c *csvRows) place(row []string, cell int) (line, column int) {
+	line, column = c.r.FieldPos(cell)
+	for i, text := range row[:cell] {
+		if n := strings.LastIndexByte(text, '\n'); n >= 0 {
+			text = text[n+1:] // only its last line can be this one
+			if next, _ := c.r.FieldPos(i + 1); next != line {
+				continue
+			}
+		} else if l, _ := c.r.FieldPos(i); l != line {
+			continue
+		}
+		column -= len(text) - utf8.RuneCountInString(text)
+	}
+	return line, column
 }
 
 // row is the next row, nil for one that was reported or is empty.

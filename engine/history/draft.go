@@ -259,6 +259,10 @@ func addLevel(n *interner, t *curriculum.Trial, of string, text []byte, at int) 
 		}
 	}
 	v, ok := n.level(of, text)
+	// a name begins with a letter, so what begins as a number is one with a slip in it
+	if ok && v.Name != "" && of != curriculum.PieceRamp && (text[0]-'0' <= 9 || text[0] == '-' || text[0] == '.') {
+		return slipf(at, codeLevel, "the level's %s is %s, which is no number with a unit such as 30 deg; ramps have commas between them", of, quoteShort(text))
+	}
 	if !ok {
 		want := `a value such as "30 deg"`
 		if of == curriculum.ThinRamp {

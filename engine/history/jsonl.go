@@ -3,6 +3,7 @@ package history
 import (
 	"bytes"
 	"io"
+	"strings"
 
 	"example.com/rung/curriculum"
 )
@@ -22,7 +23,7 @@ type jsonLines struct {
 	before  [fBy + 1]string // each field's name on the line read last that had one
 	after   [fBy + 1]field  // the field that came behind each the last time
 	line    int
-	unknown [][]byte               // names met on this line that are no fields
+	unknown []unknownKey           // names met on this line that are no fields
 	onLevel func([]byte, int) bool // made once, so that a line does not allocate
 	onMeas  func([]byte, int) bool
 }
@@ -78,7 +79,22 @@ func (j *jsonLines) decode(b []byte, line int, e *curriculum.Entry) *slip {
 	if s.space(); s.i < len(b) {
 		return slipf(s.i, codeJSON, "nothing may follow the object on its line; is a line break missing?")
 	}
-	return j.d.finish(j.sink, line, e)
+	bad := j.d.finish(j.sink, line, e)
+	for _, k := range j.unknown {
+		if bad == nil {
+			j.mentionUnknown(line, columnOf(b, k.at), k.name)
+		} else if lacks, is := strings.CutSuffix(bad.text, " is missing"); is && nearest(k.name, []string{lacks}) != "" {
+			// one slip, one report
+			return slipf(k.at, codeMissing, "%s is missing; is %s meant for it?", lacks, quoteShort(k.name))
+		}
+	}
+	return bad
+}
+
+// unknownKey is a name on the line that is no field, and its place.
+type unknownKey struct {
+	name string
+	at   int
 }
 
 // blank empties an entry but keeps its slices' room.
@@ -114,6 +130,9 @@ func (j *jsonLines) members() bool {
 				return false
 			}
 		} else {
+			if c := s.peek(); c-'0' <= 9 && last != fNone {
+				return s.fail(at, codeJSON, "a field's name is expected here; if a decimal is meant, it has a point, 1.4")
+			}
 			key, ok := s.text()
 			if !ok {
 				return false
@@ -221,13 +240,11 @@ func yesNo(yes bool) curriculum.YesNo {
 // unknownField mentions a field that a history does not have and passes over its value.
 func (j *jsonLines) unknownField(key []byte, at int) bool {
 	for _, k := range j.unknown {
-		if bytes.Equal(k, key) {
+		if k.name == string(key) {
 			return j.s.fail(at, codeTwice, "%s is given twice", quoteShort(key))
 		}
 	}
-	name := string(key)
-	j.unknown = append(j.unknown, []byte(name))
-	j.mentionUnknown(j.line, columnOf(j.s.b, at), name)
+	j.unknown = append(j.unknown, unknownKey{string(key), at})
 	return j.s.skip(1)
 }
 

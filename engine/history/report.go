@@ -116,6 +116,11 @@ func nearest(s string, names []string) string {
 			best, bestAt = n, d
 		}
 	}
+	for _, n := range names { // weight for weight_kg
+		if best == "" && len(s) >= 3 && strings.HasPrefix(n, strings.ToLower(s)) {
+			best = n
+		}
+	}
 	return best
 }
 

@@ -243,7 +243,7 @@ func (b *tallyBook) timeOfDay(c *cursor, y, mo, d int) (t time.Time, bad *slip) 
 	if bad != nil {
 		return t, bad
 	}
-	if len(w) == 4 && w[1] == ':' {
+	if len(w) > 1 && w[1] == ':' {
 		w = "0" + w
 	}
 	h, m, s := two([]byte(w)), -1, 0
@@ -318,8 +318,8 @@ func (b *tallyBook) placeAndHandler(c *cursor, h *heading) *slip {
 				as = "handler"
 			}
 			b.mentionOnce("heading "+as+name, b.in.line, utf8.RuneCountInString(c.s[:at])+1, codeHeading,
-				fmt.Sprintf("%s is neither a declared place nor a handler%s; it was read as the %s", quoteShort(name),
-					didYouMean(name, slices.Concat(b.opts.Places, b.opts.Handlers)), as))
+				fmt.Sprintf("%s is neither a declared place nor a handler, and was read as the %s%s", quoteShort(name),
+					as, didYouMean(name, slices.Concat(b.opts.Places, b.opts.Handlers))))
 		}
 	}
 	return nil

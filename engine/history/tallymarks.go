@@ -170,13 +170,16 @@ func (b *tallyBook) bracketItem(c *cursor, t *curriculum.Trial) *slip {
 		t.Note = note
 		return bad
 	}
+	if r, _ := utf8.DecodeRuneInString(w); !quoted && !unicode.IsLetter(r) {
+		return slipf(at, codeBracket, "%s is neither a measure nor a help word; a measure's name stands before its number, and a decimal has a point, as in latency 1.4 s", quoteShort(w))
+	}
 	name, problem := b.names.name([]byte(w))
 	if problem != "" {
 		return slipf(at, codeName, "a name %s", problem)
 	}
 	if c.space(); c.i >= len(c.s) || c.s[c.i] == ',' || c.s[c.i] == ')' {
-		if r, _ := utf8.DecodeRuneInString(w); !quoted && !unicode.IsLetter(r) {
-			return slipf(at, codeBracket, "%s is neither a measure nor a help word; a measure's name stands before its number, and a decimal has a point", quoteShort(w))
+		if _, measure := b.opts.measureUnit(name); measure && !quoted {
+			return slipf(at, codeBracket, "%s is a measure and has no number, as in %s 1.4", name, name)
 		}
 		t.Help = append(t.Help, name)
 		return nil

@@ -150,7 +150,7 @@ func addLevelText(n *interner, t *curriculum.Trial, text string, at int) *slip {
 		}
 		c.space()
 		from := c.i
-		value, err := c.levelValue()
+		isQuoted, value, err := c.levelValue()
 		if err != nil {
 			err.at = place(err.at)
 			return err
@@ -161,6 +161,11 @@ func addLevelText(n *interner, t *curriculum.Trial, text string, at int) *slip {
 		of, badly := n.name([]byte(of))
 		if badly != "" {
 			return slipf(place(i), codeName, "a ramp's name %s", badly)
+		}
+		if of != curriculum.ThinRamp && !isQuoted && strings.ContainsFunc(value, unicode.IsSpace) {
+			if _, ok := curriculum.ParseQuantity(value); !ok {
+				return slipf(place(from), codeLevel, "%s is no value; a level's ramps have commas between them, as in turn 30 deg, duration 5 s", quoteShort(value))
+			}
 		}
 		if bad := addLevel(n, t, of, []byte(value), place(from)); bad != nil {
 			return bad
@@ -175,9 +180,9 @@ func addLevelText(n *interner, t *curriculum.Trial, text string, at int) *slip {
 }
 
 // levelValue reads up to the next comma, or a quotation.
-func (c *cursor) levelValue() (string, *slip) {
+func (c *cursor) levelValue() (quoted bool, text string, bad *slip) {
 	if is, text, bad := c.quotation(); is {
-		return text, bad
+		return true, text, bad
 	}
 	from := c.i
 	if n := strings.IndexByte(c.s[from:], ','); n >= 0 {
@@ -185,5 +190,5 @@ func (c *cursor) levelValue() (string, *slip) {
 	} else {
 		c.i = len(c.s)
 	}
-	return strings.TrimSpace(c.s[from:c.i]), nil
+	return false, strings.TrimSpace(c.s[from:c.i]), nil
 }

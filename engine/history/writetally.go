@@ -193,7 +193,7 @@ func markText(t *curriculum.Trial) (string, error) {
 	}
 	for _, h := range help {
 		switch h {
-		case "early", "rewarded", "unrewarded", "failed", "note":
+		case "early", "rewarded", "unrewarded", "failed", "note", "latency", "duration", "distance":
 			in = append(in, strconv.Quote(h))
 		default:
 			in = append(in, quoted(h))
