@@ -3,6 +3,7 @@ package engine
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"example.com/rung/curriculum"
 	"example.com/rung/curriculum/expression"
@@ -31,20 +32,43 @@ func (s *searcher) details() []letter {
 		out = append(out, more...)
 	}
 	for i := range out {
-		l := &out[i]
-		l.next.Place, l.next.Handler = l.trial.Place, l.trial.Handler
-		for _, m := range l.trial.Measures {
-			if l.next.Measures == nil {
-				l.next.Measures = map[string]float64{}
-			}
-			l.next.Measures[m.Name] = m.Value
-		}
-		if l.trial.Rewarded != curriculum.NotSaid {
-			yes := l.trial.Rewarded == curriculum.Yes
-			l.next.Rewarded = &yes
-		}
+		out[i].next = s.f.p.written(&out[i].trial)
 	}
 	return out
+}
+
+// written is what a continuation says of a trial's facts.
+func (p *Program) written(t *curriculum.Trial) NextTrial {
+	n := NextTrial{Place: t.Place, Handler: t.Handler}
+	var parts []string
+	for _, m := range t.Measures {
+		if n.Measures == nil {
+			n.Measures = map[string]float64{}
+		}
+		n.Measures[m.Name] = m.Value
+		text := m.Name + " " + strconv.FormatFloat(m.Value, 'f', -1, 64)
+		if u := p.measures[m.Name]; u != curriculum.NoUnit {
+			text += " " + string(u)
+		}
+		parts = append(parts, text)
+	}
+	if t.Place != "" {
+		parts = append(parts, "place "+t.Place)
+	}
+	if t.Handler != "" {
+		parts = append(parts, "handler "+t.Handler)
+	}
+	if t.Rewarded != curriculum.NotSaid {
+		yes := t.Rewarded == curriculum.Yes
+		n.Rewarded = &yes
+		if yes {
+			parts = append(parts, "paid")
+		} else {
+			parts = append(parts, "unpaid")
+		}
+	}
+	n.With = strings.Join(parts, ", ")
+	return n
 }
 
 // choices are the values worth trying, fact by fact.

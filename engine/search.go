@@ -26,6 +26,7 @@ type NextTrial struct {
 	Handler    string             `json:"handler,omitempty"`
 	Measures   map[string]float64 `json:"measures,omitempty"`
 	Rewarded   *bool              `json:"rewarded,omitempty"`
+	With       string             `json:"with,omitempty"` // the recorded facts in words: "latency 2 s, place lane"
 }
 
 // letter is a sort of trial that the rules of a level can tell from others.

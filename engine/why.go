@@ -148,7 +148,9 @@ func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time) {
 	ask := &Fold{p: f.p, facts: f.facts, day: dayOf(now)}
 	looked := &mine
 	if search != nil {
-		looked = &search.from.st
+		there := search.from.st
+		there.trail = st.trail
+		looked = &there
 	}
 	for _, r := range st.sg().all {
 		rw := RuleWhy{Rule: string(r.word), Criterion: curriculum.CriterionText(r.src.When), File: r.src.Pos.File, Line: r.src.Pos.Line,

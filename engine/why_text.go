@@ -22,23 +22,10 @@ func marksOf(run []NextTrial) string {
 
 // with is what must be recorded beside a mark, as a tally book writes it.
 func (t *NextTrial) with() string {
-	var parts []string
-	if t.Place != "" {
-		parts = append(parts, "place "+t.Place)
-	}
-	if t.Handler != "" {
-		parts = append(parts, "handler "+t.Handler)
-	}
-	for _, name := range sortedKeys(t.Measures) {
-		parts = append(parts, name+" "+strconv.FormatFloat(t.Measures[name], 'f', -1, 64))
-	}
-	if t.Rewarded != nil {
-		parts = append(parts, map[bool]string{true: "rewarded", false: "not rewarded"}[*t.Rewarded])
-	}
-	if len(parts) == 0 {
+	if t.With == "" {
 		return ""
 	}
-	return "(" + strings.Join(parts, ", ") + ")"
+	return "(" + t.With + ")"
 }
 
 // then is what a rule does, in words that follow "and".
@@ -71,12 +58,19 @@ func numberWord(n int) string {
 	return strconv.Itoa(n)
 }
 
+// sameMarks reports whether all trials of a run are of one sort.
+func sameMarks(run []NextTrial) bool {
+	for i := range run {
+		if run[i].Mark != run[0].Mark || run[i].NewSession || run[i].With != run[0].With {
+			return false
+		}
+	}
+	return true
+}
+
 // sentence says what a run of trials does.
 func sentence(run []NextTrial, proved bool, word curriculum.RuleWord, leads string) string {
-	same := true
-	for i := range run {
-		same = same && run[i].Mark == run[0].Mark && !run[i].NewSession && run[i].with() == run[0].with()
-	}
+	same := sameMarks(run)
 	text := ""
 	n := len(run)
 	first := run[0]
@@ -87,11 +81,13 @@ func sentence(run []NextTrial, proved bool, word curriculum.RuleWord, leads stri
 		text = "one " + what[0]
 	case same:
 		text = numberWord(n) + " " + what[1]
+	case n > 30:
+		text = fmt.Sprintf("after %d trials (%s ...)", n, marksOf(run[:8]))
 	default:
 		text = "after " + marksOf(run)
 	}
-	if with := first.with(); same && with != "" {
-		text += " " + with
+	if same && first.With != "" {
+		text += " with " + first.With
 	}
 	if same {
 		text += " and " + then(word, leads)
@@ -165,9 +161,6 @@ func (w *Why) Text() string {
 			say(4, "holds: %s", r.Leads)
 		case r.Next != nil:
 			say(4, "%s", r.Next.Sentence)
-			if len(r.Next.Trials) <= 30 {
-				say(4, "as tally marks: %s", r.Next.Marks)
-			}
 		}
 	}
 	return b.String()
