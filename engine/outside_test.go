@@ -19,19 +19,25 @@ import (
 
 // The checks of this file hold the engine against numbers from outside the project. Each names its source beside it.
 
-// checksFile opens a file of published check values that lies beside the repository, or where RUNG_CHECKS says.
-func checksFile(t testing.TB, parts ...string) [][]string {
+// checksPath opens a file of published check values that lies beside the repository, or where RUNG_CHECKS says.
+func checksPath(t testing.TB, parts ...string) *os.File {
 	t.Helper()
 	dir := os.Getenv("RUNG_CHECKS")
 	if dir == "" {
 		dir = filepath.Join("..", "..", "shared", "checks")
 	}
-	path := filepath.Join(append([]string{dir}, parts...)...)
-	f, err := os.Open(path)
+	f, err := os.Open(filepath.Join(append([]string{dir}, parts...)...))
 	if os.IsNotExist(err) {
 		t.Skipf("%s is not here: set RUNG_CHECKS to the folder of check values to run this", filepath.Join(parts...))
 	}
 	require.NoError(t, err)
+	return f
+}
+
+// checksFile reads such a file as a table.
+func checksFile(t testing.TB, parts ...string) [][]string {
+	t.Helper()
+	f := checksPath(t, parts...)
 	defer func() { _ = f.Close() }()
 	rows, err := csv.NewReader(f).ReadAll()
 	require.NoError(t, err)
