@@ -174,6 +174,10 @@ func (s *scanner) lineBegins() {
 	switch {
 	case last.Type == tPunct && (last.Value == "{" || last.Value == "}"):
 		s.first, s.marks = "", false
+	case last.Type == tPunct && last.Value == "," && !s.marks && s.beginsBlock():
+		s.report(finding{key: "comma-last", span: spanOf(last), edits: []Edit{{spanOf(last), ""}}})
+		s.tokens = s.tokens[:len(s.tokens)-1]
+		s.endStatement()
 	case last.Type == tPunct && last.Value == "," && !s.marks:
 	case (word == "and" || word == "or") && s.first != "" && !s.marks:
 	case s.text[s.at] == '{' && s.first != "" && !s.marks:
@@ -203,6 +207,18 @@ func (s *scanner) beginsStatement(at int) bool {
 	}
 	next := s.wordAhead(len(s.text) - len(rest))
 	return !reservedWords[next] || next == "when"
+}
+
+// beginsBlock reports whether the line at s.at is plainly the first line of a block.
+func (s *scanner) beginsBlock() bool {
+	if _, ok := blockWords[s.wordAhead(s.at)]; !ok || !s.beginsStatement(s.at) {
+		return false
+	}
+	line := s.restOfLine()
+	if i := strings.IndexByte(line, '#'); i >= 0 && !strings.Contains(line[:i], `"`) {
+		line = strings.TrimRight(line[:i], " \t")
+	}
+	return strings.HasSuffix(line, "{")
 }
 
 func (s *scanner) endStatement() {

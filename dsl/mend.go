@@ -254,7 +254,7 @@ func (m *mender) middle() bool {
 			k = 4
 		}
 		if m.is(k, "of", "out", "in", "successes", "times") || m.ahead(k).Value == "/" {
-			m.drop("at-least", 2)
+			m.drop("at-least", 2, m.counted(2), m.window(3))
 			return true
 		}
 	case t.Value == "no" && m.is(1, "more") && m.is(2, "than"):
@@ -277,7 +277,7 @@ func (m *mender) middle() bool {
 		return true
 	case t.Type == tKeyword && t.Value == "of" && m.is(1, "the") && (m.is(2, "last", "past", "previous") || m.ahead(2).Type == tNumber):
 		m.keep()
-		m.drop("of-the", 1)
+		m.drop("of-the", 1, m.counted(-2), m.window(1))
 		return true
 	case t.Type == tName && (t.Value == "past" || t.Value == "previous") && m.is(-1, "of", "the"):
 		m.say("word-spelled", 1, "last", "last", t.Value)
@@ -285,6 +285,31 @@ func (m *mender) middle() bool {
 		return true
 	}
 	return false
+}
+
+// counted is the number at place k as a message says it, window the one at or behind it.
+func (m *mender) counted(k int) string {
+	t := m.ahead(k)
+	switch {
+	case t.Type == tPercent:
+		return m.ahead(k-1).Value + "%"
+	case t.Type == tNumber && m.ahead(k+1).Type == tPercent:
+		return t.Value + "%"
+	case t.Type == tNumber:
+		return t.Value
+	case numberWords[t.Value] != "":
+		return numberWords[t.Value]
+	}
+	return "4"
+}
+
+func (m *mender) window(k int) string {
+	for ; k < 8 && m.ahead(k).Type != tEnd; k++ {
+		if t := m.ahead(k); t.Type == tNumber || numberWords[t.Value] != "" {
+			return m.counted(k)
+		}
+	}
+	return "5"
 }
 
 // counts reports whether the number word ahead stands where only a number can.
@@ -307,8 +332,7 @@ func (m *mender) number() bool {
 		return true
 	case m.is(1, "out") && m.is(2, "of"):
 		m.keep()
-		n := 1
-		m.drop("out-of", n)
+		m.drop("out-of", 1, m.counted(-1), m.window(1))
 		return true
 	case next.Type == tName && successSpellings[next.Value] && (row(2) || m.is(2, "of") && !m.is(3, "one", "a")) && !m.is(2, "within"):
 		m.keep()

@@ -290,6 +290,8 @@ func (p *parser) production(l *level, t token, span Span) (prod *production, at 
 	}
 	words := statementWords[l.place]
 	if t.Type == tName {
+		opens := isPunct(p.tokens[p.statementEnd(p.index())], "{")
+		words := slices.DeleteFunc(slices.Clone(words), func(w string) bool { _, block := blockWords[w]; return block != opens })
 		if near := curriculum.Nearest(t.Value, words); near != "" {
 			if !quiet {
 				p.report(finding{key: "word-unknown", span: spanOf(t), context: span, args: []string{t.Value, placeNames[l.place], near},
@@ -380,32 +382,39 @@ func (p *parser) fault(err error, s statement, end int) *fault {
 	return f
 }
 
-// meant tries the nearest word of the statement's grammar in the place of a word that does not fit.
+// meant tries the nearest word of the statement's grammar in the place of a word that does not fit, or of the name just
+// before it, which may have been taken for a parameter.
 func (p *parser) meant(prod *production, f *fault, from lexer.Checkpoint, end int, span Span) (statement, bool) {
-	t := p.tokens[f.index]
-	if t.Type != tName {
-		return nil, false
-	}
-	near := curriculum.Nearest(t.Value, wantedWords(f.want))
-	if near == "" {
-		near = curriculum.Nearest(t.Value, prod.words)
-	}
-	if near == "" {
-		return nil, false
-	}
 	after := p.lex.MakeCheckpoint()
-	p.lex.LoadCheckpoint(from)
-	p.tokens[f.index].Value, p.tokens[f.index].Type = near, wordType(near)
-	s, err := prod.read(p.lex)
-	if p.fault(err, s, end) != nil {
-		p.tokens[f.index] = t
-		p.lex.LoadCheckpoint(after)
-		return nil, false
+	for i := f.index; i >= f.index-1 && i >= int(from.RawCursor()); i-- {
+		t := p.tokens[i]
+		if t.Type != tName || i == end {
+			continue
+		}
+		near := ""
+		if i == f.index {
+			near = curriculum.Nearest(t.Value, wantedWords(f.want))
+		}
+		if near == "" {
+			near = curriculum.Nearest(t.Value, prod.words)
+		}
+		if near == "" {
+			continue
+		}
+		p.lex.LoadCheckpoint(from)
+		p.tokens[i].Value, p.tokens[i].Type = near, wordType(near)
+		s, err := prod.read(p.lex)
+		if p.fault(err, s, end) != nil {
+			p.tokens[i] = t
+			p.lex.LoadCheckpoint(after)
+			continue
+		}
+		if !p.reportedIn(span) {
+			p.report(finding{key: "word-spelled", span: spanOf(t), context: span, args: []string{near, t.Value}, edits: []Edit{{spanOf(t), near}}})
+		}
+		return s, true
 	}
-	if !p.reportedIn(span) {
-		p.report(finding{key: "word-spelled", span: spanOf(t), context: span, args: []string{near, t.Value}, edits: []Edit{{spanOf(t), near}}})
-	}
-	return s, true
+	return nil, false
 }
 
 // goesOn handles a list that ends in a comma before a line that begins another statement: the comma is the fault, and

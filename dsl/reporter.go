@@ -35,8 +35,19 @@ const keptFactor = 10
 
 func newReporter(src *Source, l limits) *reporter { return &reporter{src: src, limits: l} }
 
+// mergedKeys are slips that people make several times in one line, by the kind of slip: the first is reported, and its
+// edits repair them all.
+var mergedKeys = map[string]string{"unit-spelled": "unit", "number-word": "window", "out-of": "window", "of-the": "window",
+	"at-least": "window", "surplus": "window", "slash": "window", "mark-spelled": "mark", "list-and": "list", "minus": "minus",
+	"look-alike": "name", "underscore": "name", "quote-kind": "quotes"}
+
 func (r *reporter) report(f finding) {
 	r.recent = append(r.recent, f.span.From)
+	if n := len(r.found) - 1; n >= 0 && mergedKeys[f.key] != "" && mergedKeys[r.found[n].Message.Key] == mergedKeys[f.key] &&
+		r.src.lineOf(r.found[n].Span.From) == r.src.lineOf(f.span.From) {
+		r.found[n].Edits = append(r.found[n].Edits, f.edits...)
+		return
+	}
 	if len(r.found) >= keptFactor*max(1, r.limits.diagnostics) {
 		r.dropped++
 		return
@@ -106,6 +117,6 @@ func (ds Diagnostics) limit(n, dropped int) Diagnostics {
 	}
 	rest := len(ds) - n + dropped
 	last := ds[n-1]
-	more := finding{key: "more", span: Span{last.Span.To, last.Span.To}, args: []string{itoa(rest)}}.diagnostic(last.Source)
+	more := finding{key: "more", span: Span{last.Span.To, last.Span.To}, args: []string{itoa(rest)}, warning: !ds[n:].HasErrors() && dropped == 0}.diagnostic(last.Source)
 	return append(ds[:n:n], more)
 }
