@@ -10,8 +10,7 @@ import (
 
 // Standing is where every dog stands at now. Sessions that are over by then are closed for the answer, not in the fold.
 func (f *Fold) Standing(now time.Time) *Standing {
-	s := &Standing{Curriculum: f.p.c.Name, Fingerprint: f.p.fingerprint, At: now, Dogs: []DogStanding{}, Reports: []Report{}}
-	s.Reports = append(s.Reports, f.reports...)
+	s := &Standing{Curriculum: f.p.c.Name, Fingerprint: f.p.fingerprint, At: now, Dogs: []DogStanding{}, Reports: f.said()}
 	for _, d := range f.sorted() {
 		s.Dogs = append(s.Dogs, f.dogStanding(d, now))
 	}
@@ -44,7 +43,7 @@ func (f *Fold) behaviourStanding(d *dog, b *behaviour, now time.Time) BehaviourS
 	if out.State == curriculum.Waiting || out.State == curriculum.Paused {
 		out.Missing = f.missing(d, b, out.State == curriculum.Paused, now)
 	}
-	at := place{b.stages[0], b.stages[0].levels[0]}
+	at := place{b.stages[0].levels[0]}
 	if st != nil {
 		at = st.place()
 		out.Trials, out.Sessions = int(st.trials), int(st.sessions)
@@ -55,7 +54,7 @@ func (f *Fold) behaviourStanding(d *dog, b *behaviour, now time.Time) BehaviourS
 			out.Noted = append(out.Noted, st.noted[i].out())
 		}
 	}
-	out.Step, out.Level = at.stage.step.Name, at.level.values.Texts()
+	out.Step, out.Level = at.level.stage.step.Name, at.level.values.Texts()
 	return out
 }
 

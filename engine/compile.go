@@ -26,6 +26,8 @@ type behaviour struct {
 	firm   bool    // has needs that are met only while they hold
 	onDog  bool    // has needs on the dog
 
+	conditions bool // some rule asks an expression
+
 	stopTracks []*track // over the present session, whatever moves come between
 	stopSlots  int      // slots[:stopSlots] and marks[:stopMarks] belong to stop rules
 	stopMarks  int
@@ -36,6 +38,7 @@ type behaviour struct {
 
 // stage is a step, or the time after the last one, when the behaviour is kept.
 type stage struct {
+	b      *behaviour
 	index  int
 	step   *curriculum.Step // of kept: the last one
 	kept   bool
@@ -52,6 +55,7 @@ type stage struct {
 
 // level is a compiled level.
 type level struct {
+	stage  *stage
 	values curriculum.Level
 	ord    int // its place among all levels of the behaviour as written
 	bars   []bar
@@ -250,8 +254,15 @@ func (cp *compiler) behaviour(src *curriculum.Behaviour, index int) *behaviour {
 		b.stages = append(b.stages, cp.stage(b, stops, s, i, &ord))
 	}
 	last := b.stages[len(b.stages)-1]
+	if len(last.levels) == 0 {
+		return b // refused already
+	}
 	b.stages = append(b.stages, &stage{index: len(src.Steps), step: last.step, kept: true, bars: last.bars,
-		levels: []*level{{values: last.levels[len(last.levels)-1].values, bars: last.levels[len(last.levels)-1].bars, ord: keptOrd}}})
+		b: b})
+	kept := b.stages[len(b.stages)-1]
+	end := *last.levels[len(last.levels)-1]
+	end.stage, end.ord = kept, keptOrd
+	kept.levels = []*level{&end}
 	for i := range src.Lapse {
 		cp.refuse(src.Lapse[i].Pos, CodeNotYet, "lapse", src.Name, "", "`lapse` is not evaluated by this version")
 	}
@@ -289,7 +300,7 @@ func (b *behaviour) layOut(stops *criteria) {
 }
 
 func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, index int, ord *int) *stage {
-	sg := &stage{index: index, step: s}
+	sg := &stage{b: b, index: index, step: s}
 	levels := s.Levels
 	if len(levels) == 0 {
 		for _, r := range s.Ramps {
@@ -305,7 +316,7 @@ func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, ind
 		levels = levels[:1]
 	}
 	for _, l := range levels {
-		sg.levels = append(sg.levels, cp.level(s, l, *ord))
+		sg.levels = append(sg.levels, cp.level(sg, l, *ord))
 		sg.bars = sg.bars || len(sg.levels[len(sg.levels)-1].bars) > 0
 		*ord++
 	}
@@ -362,13 +373,14 @@ func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, ind
 		cp.refuse(s.Pos, CodeTooLong, "flag", b.src.Name, s.Name, "the step has %d flag rules, the limit is 64", flags)
 	}
 	sg.tracks = cs.tracks
+	b.conditions = b.conditions || cs.conditions || stops.conditions
 	return sg
 }
 
 // level compiles one level of a step.
-func (cp *compiler) level(s *curriculum.Step, l curriculum.Level, ord int) *level {
-	out := &level{values: l, ord: ord}
-	for _, r := range s.Ramps {
+func (cp *compiler) level(sg *stage, l curriculum.Level, ord int) *level {
+	out := &level{stage: sg, values: l, ord: ord}
+	for _, r := range sg.step.Ramps {
 		if v, ok := l.Get(r.Of); ok && r.Measured && !v.Quantity.IsZero() {
 			out.bars = append(out.bars, bar{measure: r.Of, value: v.Quantity.In(cp.p.measures[r.Of]), falling: r.Falling})
 		}

@@ -130,6 +130,8 @@ type criteria struct {
 	scope  scope // of what is compiled now
 	word   curriculum.RuleWord
 	faults []fault
+
+	conditions bool // some were compiled
 }
 
 // fault is what is wrong with a criterion, or what cannot be evaluated yet.
@@ -346,5 +348,6 @@ func (cs *criteria) condition(e *curriculum.Expression) *condition {
 		cs.fault(CodeBroken, "{ "+text+" }", "{ %s }: %v", text, err)
 		return nil
 	}
+	cs.conditions = true
 	return &condition{prog, text}
 }

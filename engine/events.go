@@ -160,7 +160,7 @@ func (f *Fold) handMove(d *dog, b *behaviour, e *curriculum.Event, stage, lvl in
 		f.report(ln, CodeUnsigned, "the move names nobody who decided it")
 	}
 	st := d.state(b)
-	f.moveTo(d, st, moved{from: st.place(), part: -1, at: e.At, by: e.By, why: e.Note}, stage, lvl)
+	f.moveTo(d, st, moved{from: st.place(), part: -1, at: e.At, hand: &hand{e.By, e.Note}}, stage, lvl)
 	if s := d.cur; s != nil && s.open {
 		s.work(st).moved = true
 	}

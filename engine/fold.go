@@ -37,7 +37,7 @@ type Fold struct {
 	p       *Program
 	dogs    map[string]*dog
 	now     time.Time
-	reports []Report
+	reports []report
 	told    map[string]bool   // what is reported once
 	texts   map[string]string // of reports that many lines may need
 
@@ -197,7 +197,7 @@ func (f *Fold) nameless(ln line, s *session, st *state, t *curriculum.Trial) {
 	}
 	if at := s.find(st.b.index); at >= 0 && s.worked[at].moved && !s.worked[at].told {
 		s.worked[at].told = true
-		f.report(ln, CodeNoStepAfterMove, "the trial names no step though %s moved earlier in the session; it counts at %s", st.b.src.Name, placeText(st.sg(), st.lv()))
+		f.reports = append(f.reports, report{Report{Source: ln.source, Line: ln.n, Code: CodeNoStepAfterMove}, st.lv()})
 	}
 }
 
@@ -207,7 +207,9 @@ func (f *Fold) take(d *dog, st *state, s *session, t *curriculum.Trial, k kind, 
 	if len(d.locks) > 0 {
 		f.whileLocked(d, st, s, ln)
 	}
-	f.facts = expression.Facts{Trial: t, Kind: factKind[k], Step: sp.stage.step.Name, Dog: d.profile, Day: t.At}
+	if b.conditions {
+		f.facts = expression.Facts{Trial: t, Kind: factKind[k], Step: sp.stage.step.Name, Dog: d.profile, Day: t.At}
+	}
 	var w *work
 	if k != void {
 		w = s.work(st)
@@ -284,7 +286,7 @@ func (f *Fold) Take(e *curriculum.Entry) error {
 }
 
 // Reports is what a person should know about the lines taken and refused so far, in the order of the lines.
-func (f *Fold) Reports() []Report { return slices.Clone(f.reports) }
+func (f *Fold) Reports() []Report { return f.said() }
 
 // Now is the time of the latest line of any dog, zero where there is none.
 func (f *Fold) Now() time.Time { return f.now }

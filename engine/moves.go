@@ -15,17 +15,16 @@ type moved struct {
 	part     int    // of a rule joined by `or`: the alternative that held, else -1
 	trial    string // "" for a move by hand
 	at       time.Time
-	by       string
-	why      string // a hand's note
 	trials   []string
+	hand     *hand // of a move by hand
 	written  *Move // a move that was resumed, instead of all the above
 }
 
-// place is a stage and one of its levels.
-type place struct {
-	stage *stage
-	level *level
-}
+// hand is who moved a dog, and why.
+type hand struct{ by, why string }
+
+// place is a level, and with it its stage.
+type place struct{ level *level }
 
 // noted is a stop or flag rule that began to hold.
 type noted struct {
@@ -119,7 +118,7 @@ func (f *Fold) moveTo(d *dog, st *state, m moved, stage, lvl int) {
 	d.stand(st)
 }
 
-func (st *state) place() place { return place{st.sg(), st.lv()} }
+func (st *state) place() place { return place{st.lv()} }
 
 // trialsOf lists the ids of the trials that make a criterion true, oldest first and each once.
 func (f *Fold) trialsOf(n *node, st *state) []string {
@@ -150,7 +149,7 @@ func (r *rule) because(part int) string {
 
 // out is the place as answers give it.
 func (p place) out() Place {
-	return Place{Step: p.stage.step.Name, Level: p.level.values.Texts(), Kept: p.stage.kept}
+	return Place{Step: p.level.stage.step.Name, Level: p.level.values.Texts(), Kept: p.level.stage.kept}
 }
 
 // placeText is a step and level in words.
@@ -170,7 +169,7 @@ func (m *moved) out() Move {
 	at := m.at
 	o.At = &at
 	if m.rule == nil {
-		o.Rule, o.By, o.Because = ruleHand, m.by, m.why
+		o.Rule, o.By, o.Because = ruleHand, m.hand.by, m.hand.why
 		if o.Because == "" {
 			o.Because = "a trainer's decision"
 		}

@@ -54,14 +54,37 @@ type line struct {
 	n      int
 }
 
+// report is a Report whose text is made when somebody asks: place is where a trial without a step was counted.
+type report struct {
+	Report
+	place *level
+}
+
+func (r *report) out() Report {
+	o := r.Report
+	if r.place != nil {
+		o.Text = fmt.Sprintf("the trial names no step though %s moved earlier in the session; it counts at %s", r.place.stage.b.src.Name, placeText(r.place.stage, r.place))
+	}
+	return o
+}
+
+// said is every report so far.
+func (f *Fold) said() []Report {
+	out := make([]Report, len(f.reports))
+	for i := range f.reports {
+		out[i] = f.reports[i].out()
+	}
+	return out
+}
+
 func (f *Fold) report(at line, code, format string, args ...any) {
-	f.reports = append(f.reports, Report{Source: at.source, Line: at.n, Code: code, Text: fmt.Sprintf(format, args...)})
+	f.reports = append(f.reports, report{Report: Report{Source: at.source, Line: at.n, Code: code, Text: fmt.Sprintf(format, args...)}})
 }
 
 // refuse is a report of a line that cannot be used, and its error.
 func (f *Fold) refuse(at line, code, format string, args ...any) error {
 	r := Report{Source: at.source, Line: at.n, Code: code, Text: fmt.Sprintf(format, args...), Unusable: true}
-	f.reports = append(f.reports, r)
+	f.reports = append(f.reports, report{Report: r})
 	e := &LineError{Report: r}
 	if code == CodeEarlier {
 		e.Err = ErrEarlier
@@ -77,7 +100,7 @@ func (f *Fold) undeclared(at line, code, name string, text func() string) {
 		said = text()
 		f.texts[key] = said
 	}
-	f.reports = append(f.reports, Report{Source: at.source, Line: at.n, Code: code, Text: said})
+	f.reports = append(f.reports, report{Report: Report{Source: at.source, Line: at.n, Code: code, Text: said}})
 }
 
 // once reports one thing about one name the first time it is met.

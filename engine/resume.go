@@ -29,7 +29,9 @@ func (p *Program) Resume(r io.Reader, dogs ...curriculum.Dog) (*Fold, error) {
 	}
 	f := p.NewFold(dogs...)
 	f.now = s.At
-	f.reports = s.Reports
+	for _, r := range s.Reports {
+		f.reports = append(f.reports, report{Report: r})
+	}
 	for _, k := range s.Resume.Told {
 		f.told[k] = true
 	}
