@@ -10,9 +10,15 @@ import (
 
 // calls are the calls of the command, in the order the help lists them.
 type calls struct {
-	Explain explainCall `cmd:"" help:"what a code in a report means, with an example and its repair"`
-	Help    helpCall    `cmd:"" help:"what the calls do, or all about one of them"`
-	Version versionCall `cmd:"" help:"which build this is"`
+	Check    checkCall    `cmd:"" help:"every fault of a curriculum, in one run"`
+	Standing standingCall `cmd:"" help:"where each dog stands, and every move so far with its reason"`
+	Why      whyCall      `cmd:"" help:"why a dog stands where it stands, and what would move it"`
+	Plan     planCall     `cmd:"" help:"a dog's next session: what to do, how often, what is rewarded"`
+	Tidy     tidyCall     `cmd:"" help:"a curriculum text in its one layout, every remark kept"`
+	Explain  explainCall  `cmd:"" help:"what a code in a report means, with an example and its repair"`
+	Demo     demoCall     `cmd:"" help:"a tour on a made-up school, no files needed"`
+	Help     helpCall     `cmd:"" help:"what the calls do, or all about one of them"`
+	Version  versionCall  `cmd:"" help:"which build this is"`
 }
 
 // formatFlag chooses between words for people and JSON for programs.

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.com/rung/curriculum"
 	"example.com/rung/dsl"
 	"example.com/rung/engine/history"
 )
@@ -56,7 +57,7 @@ func (c *explainCall) Run(w *world) error {
 			codes = append(codes, p.Code)
 		}
 		next := "rung explain lists them all."
-		if n := nearest(c.Code, codes); n != "" {
+		if n := curriculum.Nearest(c.Code, codes); n != "" {
 			next = "Did you mean " + n + "? " + next
 		}
 		return usagef(next, "there is no code %q", c.Code)

@@ -16,11 +16,12 @@ func main() {
 
 // world is everything outside the program that a call may touch. Tests hand in their own.
 type world struct {
-	stdin    input
-	stdout   *output
-	stderr   *output
-	now      func() time.Time // read only by plan, and only without --at
-	progress bool             // standard error is a terminal that a count may be drawn on
+	stdin     input
+	stdinText string // of a curriculum read from there
+	stdout    *output
+	stderr    *output
+	now       func() time.Time // read only by plan, and only without --at
+	progress  bool             // standard error is a terminal that a count may be drawn on
 }
 
 // machine is the world of a process.

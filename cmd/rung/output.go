@@ -8,6 +8,8 @@ import (
 	"io"
 	"strings"
 	"syscall"
+
+	"example.com/rung/curriculum"
 )
 
 // The exit codes of every call.
@@ -173,4 +175,15 @@ func count(n int, noun string) string {
 		return "1 " + noun
 	}
 	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+// perhaps is a sentence that offers the nearest name, or lists them all where none is near and they are few.
+func perhaps(said string, names []string) string {
+	if n := curriculum.Nearest(strings.ToLower(said), names); n != "" {
+		return "Did you mean " + n + "?"
+	}
+	if len(names) > 0 && len(names) <= 20 {
+		return "Known here: " + strings.Join(names, ", ") + "."
+	}
+	return ""
 }

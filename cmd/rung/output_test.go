@@ -43,11 +43,11 @@ func TestPaintTakesNoColumns(t *testing.T) {
 	require.Equal(t, "okapi", newOutput(&bytes.Buffer{}, false).paint(bold, "okapi"))
 }
 
-func TestNearestName(t *testing.T) {
-	names := []string{"check", "standing", "why", "plan", "tidy"}
-	for said, want := range map[string]string{"chekc": "check", "stnading": "standing", "PLAN": "plan", "plans": "plan", "xyzzy": "", "": ""} {
-		require.Equal(t, want, nearest(said, names), "said %q", said)
-	}
+func TestPerhapsOffersTheNearestNameOrTheFewThereAre(t *testing.T) {
+	names := []string{"check", "standing", "why"}
+	require.Equal(t, "Did you mean standing?", perhaps("Stnading", names))
+	require.Equal(t, "Known here: check, standing, why.", perhaps("xyzzy", names))
+	require.Empty(t, perhaps("xyzzy", nil))
 }
 
 // failing is a stream whose reader went away or whose disk is full.

@@ -1,0 +1,120 @@
+package main
+
+import (
+	"math"
+	"strings"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/engine/plan"
+)
+
+// planCall makes the next session of one dog.
+type planCall struct {
+	File      string   `arg:"" help:"the curriculum"`
+	Dog       string   `required:"" placeholder:"NAME" help:"the dog"`
+	Place     string   `placeholder:"NAME" help:"where it will be (default: not settled)"`
+	Handler   string   `placeholder:"NAME" help:"who will work the dog"`
+	Minutes   *float64 `placeholder:"N" help:"minutes there are (default: what the session rules say)"`
+	Pieces    *int     `placeholder:"N" help:"pieces of food at hand"`
+	Kcal      *float64 `placeholder:"N" help:"energy of the food at hand, in kcal"`
+	Extras    *float64 `placeholder:"N" help:"energy of the extras the dog has had today already, in kcal"`
+	Equipment *string  `placeholder:"A,B" help:"equipment at hand, or none (default: all that the curriculum declares)"`
+	Seed      uint64   `default:"0" placeholder:"N" help:"another number draws other rewarded trials (default 0)"`
+	Session   string   `placeholder:"NAME" help:"session rules by name (default: those without one)"`
+	historyFlags
+	Format string `default:"text" placeholder:"FORMAT" help:"text for people (the default), markdown, or json for programs"`
+}
+
+// Validate is called by kong once the flags are read.
+func (c *planCall) Validate() error {
+	if err := c.historyFlags.Validate(); err != nil {
+		return err
+	}
+	if c.Format == "html" {
+		return usagef("Take --format markdown for now.", "sheets in html come in a later version")
+	}
+	for _, n := range []struct {
+		flag  string
+		value *float64
+	}{{"minutes", c.Minutes}, {"kcal", c.Kcal}} {
+		if v := n.value; v != nil && (!(*v > 0) || math.IsInf(*v, 0)) {
+			return usagef("Leave it away where there is no limit.", "--%s must be more than nought", n.flag)
+		}
+	}
+	if v := c.Extras; v != nil && (!(*v >= 0) || math.IsInf(*v, 0)) {
+		return usagef("", "--extras must not be less than nought")
+	}
+	if c.Pieces != nil && *c.Pieces < 1 {
+		return usagef("Leave it away where there is no limit.", "--pieces must be at least 1")
+	}
+	return oneFormat(c.Format, "text", "markdown", "json")
+}
+
+func (c *planCall) Run(w *world) error {
+	t, err := c.read(w, c.File, c.Dog, false)
+	if err != nil {
+		return err
+	}
+	at := t.at
+	if at.IsZero() {
+		zone, err := parseZone(c.Zone)
+		if err != nil {
+			return err
+		}
+		at = w.now().In(zone)
+	}
+	next, err := plan.Next(t.program, t.fold, plan.Request{
+		Dog: c.Dog, At: at, Place: c.Place, Handler: c.Handler, Minutes: value(c.Minutes), Pieces: value(c.Pieces),
+		Kcal: value(c.Kcal), ExtrasFed: value(c.Extras), Equipment: c.kit(t.curriculum), Seed: c.Seed, Session: c.Session,
+	})
+	if err != nil {
+		return asked(err)
+	}
+	switch c.Format {
+	case "json":
+		err = next.WriteJSON(w.stdout)
+	case "markdown":
+		_, err = w.stdout.Write([]byte(next.Markdown()))
+	default:
+		_, err = w.stdout.Write([]byte(next.Text()))
+	}
+	if err != nil {
+		return err
+	}
+	return t.finish(w)
+}
+
+// kit is --equipment: nil where it was not given.
+func (c *planCall) kit(house *curriculum.Curriculum) []string {
+	if c.Equipment == nil {
+		return nil
+	}
+	kit := []string{}
+	for _, name := range strings.Split(*c.Equipment, ",") {
+		if name = strings.TrimSpace(name); name != "" {
+			kit = append(kit, name)
+		}
+	}
+	if len(kit) == 1 && kit[0] == "none" && !declares(house, "none") {
+		return []string{}
+	}
+	return kit
+}
+
+func declares(house *curriculum.Curriculum, equipment string) bool {
+	for _, e := range house.Equipment {
+		if e.Name == equipment {
+			return true
+		}
+	}
+	return false
+}
+
+// value is what p points to, or nought.
+func value[T int | float64](p *T) T {
+	if p == nil {
+		var nought T
+		return nought
+	}
+	return *p
+}

@@ -1,0 +1,247 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"sort"
+	"strings"
+	"time"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/engine"
+)
+
+// standingCall says where each dog stands.
+type standingCall struct {
+	File  string `arg:"" help:"the curriculum"`
+	Dog   string `placeholder:"NAME" help:"only this dog"`
+	Moves int    `default:"-1" placeholder:"N" help:"list only the newest N moves of a behaviour, in text for people (default: all)"`
+	historyFlags
+	formatFlag
+}
+
+func (c *standingCall) Run(w *world) error {
+	t, err := c.read(w, c.File, c.Dog, true)
+	if err != nil {
+		return err
+	}
+	st := t.fold.Standing(t.now())
+	if c.Dog != "" {
+		i := slices.IndexFunc(st.Dogs, func(d engine.DogStanding) bool { return d.Dog == c.Dog })
+		if i < 0 {
+			return noSuchDog(c.Dog, st.Dogs)
+		}
+		st.Dogs = st.Dogs[i : i+1]
+	}
+	st.Reports = t.reports()
+	if c.json() {
+		if err := w.stdout.json(st); err != nil {
+			return err
+		}
+	} else {
+		printStanding(w.stdout, st, t.curriculum, c.Moves)
+	}
+	return t.finish(w)
+}
+
+// noSuchDog is the error for a dog that neither a log nor a profile names.
+func noSuchDog(name string, dogs []engine.DogStanding) error {
+	var names []string
+	for _, d := range dogs {
+		names = append(names, d.Dog)
+	}
+	if len(names) == 0 {
+		return usagef("Its profile can be given with --dogs.", "no dog is known: the logs are empty and no profile was given")
+	}
+	return usagef(perhaps(name, names), "no log and no profile names a dog %q", name)
+}
+
+func printStanding(o *output, st *engine.Standing, c *curriculum.Curriculum, moves int) {
+	title := st.Curriculum
+	if c.Edition != "" {
+		title += ", edition " + c.Edition
+	}
+	if !st.At.IsZero() {
+		title += ", as of " + dated(st.At)
+	}
+	o.line(o.paint(bold, strings.TrimPrefix(title, ", ")))
+	if len(st.Dogs) == 0 {
+		o.line("\nNo dogs: the logs are empty and no profile was given.")
+	}
+	for _, d := range st.Dogs {
+		o.line("\n" + o.paint(bold, d.Dog))
+		for _, l := range d.Locked {
+			o.printf("%s", wrapped(o.paint(red, "LOCKED")+": "+lockText(l), "  ", "    "))
+		}
+		printPlaces(o, d, c)
+		printMoves(o, d, c, moves)
+	}
+}
+
+// lockText says what a lock is about and what lifts it.
+func lockText(l engine.Lock) string {
+	s := l.Sign + " seen " + l.At.Format(stamp)
+	if l.By != "" {
+		s += " by " + l.By
+	}
+	if l.Note != "" {
+		s += " (" + l.Note + ")"
+	}
+	what := "Nothing is planned"
+	if len(l.Behaviours) > 0 {
+		what = "No plan for " + strings.Join(l.Behaviours, ", ")
+	}
+	return s + ". " + what + " until a named person clears it."
+}
+
+// printPlaces is the table of a dog's behaviours.
+func printPlaces(o *output, d engine.DogStanding, c *curriculum.Curriculum) {
+	name, state := 0, 0
+	for _, b := range d.Behaviours {
+		name = max(name, columns(b.Behaviour))
+		state = max(state, columns(string(b.State)))
+	}
+	for _, b := range d.Behaviours {
+		lead := "  " + pad(b.Behaviour, name) + "  " + pad(string(b.State), state) + "  "
+		rest := strings.Repeat(" ", columns(lead))
+		o.printf("%s", wrapped(placeText(d, b, c), lead, rest))
+	}
+}
+
+// placeText is what the table says of one behaviour behind its name and state.
+func placeText(d engine.DogStanding, b engine.BehaviourStanding, c *curriculum.Curriculum) string {
+	where := atPlace(c, b.Behaviour, b.Step, b.Level)
+	switch b.State {
+	case curriculum.Waiting, curriculum.Paused:
+		if len(b.Missing) > 0 {
+			return "needs " + strings.Join(b.Missing, " and ")
+		}
+		return where
+	case curriculum.Open:
+		return where + ", not begun"
+	case curriculum.Kept:
+		return "finished"
+	}
+	if b.Trials == 0 {
+		return where + ", no evidence here yet"
+	}
+	return fmt.Sprintf("%s, %s in %s here", where, count(b.Trials, "trial"), count(b.Sessions, "session"))
+}
+
+// printMoves lists the newest moves and notes of each behaviour, oldest first.
+func printMoves(o *output, d engine.DogStanding, c *curriculum.Curriculum, most int) {
+	for _, b := range d.Behaviours {
+		moves, left := b.Moves, 0
+		if most >= 0 && len(moves) > most {
+			left = len(moves) - most
+			moves = moves[left:]
+		}
+		if len(moves) == 0 && len(b.Noted) == 0 || most == 0 {
+			continue
+		}
+		o.line("\n  " + b.Behaviour)
+		if left > 0 {
+			o.line("    " + o.paint(faint, fmt.Sprintf("(%s before)", count(left, "move"))))
+		}
+		for _, m := range moves {
+			o.printf("%s", wrapped(moveText(m, c, b.Behaviour), "    ", "                "))
+		}
+		notes := b.Noted
+		if most >= 0 && len(notes) > most {
+			notes = notes[len(notes)-most:]
+		}
+		for _, n := range notes {
+			o.printf("%s", wrapped(fmt.Sprintf("noted at %s: %s, as %s%s", n.Trial, noteWord(n.Rule), n.Because, byLine(n.File, n.Line)), "    ", "                "))
+		}
+	}
+}
+
+// noteWord is what a noted rule asks for.
+func noteWord(rule string) string {
+	switch rule {
+	case string(curriculum.StopToday):
+		return "enough for today"
+	case string(curriculum.Flag):
+		return "a senior trainer should look"
+	}
+	return rule
+}
+
+// moveText is one move as a sentence: when, what, from where to where, why.
+func moveText(m engine.Move, c *curriculum.Curriculum, behaviour string) string {
+	var b strings.Builder
+	if m.At != nil {
+		b.WriteString(m.At.Format(time.DateOnly) + "  ")
+	}
+	b.WriteString(m.Rule)
+	if m.By != "" {
+		b.WriteString(" by " + m.By)
+	}
+	to := "kept"
+	if !m.To.Kept {
+		to = atPlace(c, behaviour, m.To.Step, m.To.Level)
+	}
+	fmt.Fprintf(&b, ": %s to %s", atPlace(c, behaviour, m.From.Step, m.From.Level), to)
+	if m.Because != "" {
+		b.WriteString(", as " + m.Because)
+	}
+	b.WriteString(byLine(m.File, m.Line))
+	return b.String()
+}
+
+// byLine names the line of a rule.
+func byLine(file string, line int) string {
+	if line == 0 {
+		return ""
+	}
+	if file == "" {
+		return fmt.Sprintf(" (line %d)", line)
+	}
+	return fmt.Sprintf(" (%s:%d)", file, line)
+}
+
+// atPlace is a step and level in the language's own spelling, the ramps in the order of the text.
+func atPlace(c *curriculum.Curriculum, behaviour, step string, level map[string]string) string {
+	var names []string
+	for of := range level {
+		names = append(names, of)
+	}
+	order := rampOrder(c, behaviour, step)
+	rank := func(of string) int {
+		if i := slices.Index(order, of); i >= 0 {
+			return i
+		}
+		return -1
+	}
+	sort.Slice(names, func(i, j int) bool {
+		if a, b := rank(names[i]), rank(names[j]); a != b {
+			return a < b
+		}
+		return names[i] < names[j]
+	})
+	parts := make([]string, len(names))
+	for i, of := range names {
+		parts[i] = of + " " + level[of]
+	}
+	if len(parts) == 0 {
+		return step
+	}
+	return step + " " + strings.Join(parts, ", ")
+}
+
+// rampOrder is the ramps' names of a step in the order of the text.
+func rampOrder(c *curriculum.Curriculum, behaviour, step string) []string {
+	b := c.Behaviour(behaviour)
+	if b == nil {
+		return nil
+	}
+	i := b.Step(step)
+	if i < 0 {
+		return nil
+	}
+	var names []string
+	for _, r := range b.Steps[i].Ramps {
+		names = append(names, r.Of)
+	}
+	return names
+}

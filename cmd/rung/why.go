@@ -1,0 +1,29 @@
+package main
+
+// whyCall says why a dog stands where it does in one behaviour, and what would move it.
+type whyCall struct {
+	File      string `arg:"" help:"the curriculum"`
+	Behaviour string `arg:"" help:"the behaviour"`
+	Dog       string `required:"" placeholder:"NAME" help:"the dog"`
+	historyFlags
+	formatFlag
+}
+
+func (c *whyCall) Run(w *world) error {
+	t, err := c.read(w, c.File, c.Dog, true)
+	if err != nil {
+		return err
+	}
+	why, err := t.fold.Why(c.Dog, c.Behaviour, t.now())
+	if err != nil {
+		return asked(err)
+	}
+	if c.json() {
+		if err := w.stdout.json(why); err != nil {
+			return err
+		}
+	} else {
+		w.stdout.printf("%s", why.Text())
+	}
+	return t.finish(w)
+}
