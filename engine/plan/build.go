@@ -195,6 +195,8 @@ type candidate struct {
 	apart    []int
 
 	costs map[*food]*costs
+	last  *food // whose costs were asked for last
+	lastC *costs
 }
 
 func (c *candidate) name() string { return c.b.Name }

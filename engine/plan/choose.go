@@ -43,9 +43,10 @@ func (b *builder) choose() *choice {
 			if !b.open(s, o, cl) {
 				continue
 			}
-			b.fill(s, false)
-			if best == nil || s.better(best) {
-				best = s
+			for first := -1; first < len(b.cands); first++ {
+				if t := b.from(s, first); t != nil && (best == nil || t.better(best)) {
+					best = t
+				}
 			}
 		}
 	}
@@ -55,6 +56,19 @@ func (b *builder) choose() *choice {
 	}
 	b.treat(best)
 	return best
+}
+
+// from fills up a choice that begins with one candidate, or with none for -1; nil where it cannot.
+func (b *builder) from(s *choice, first int) *choice {
+	t := s.clone()
+	if first >= 0 {
+		c := b.cands[first]
+		if t.n[first] > 0 || c.role == roleKnown || !b.set(t, first, c.least) {
+			return nil
+		}
+	}
+	b.fill(t, false)
+	return t
 }
 
 func (b *builder) empty() *choice {
@@ -107,7 +121,7 @@ func (b *builder) open(s *choice, o, cl int) bool {
 	case cl < 0:
 	case cl == o:
 		c := b.cands[o]
-		if c.most < 2 || !b.set(s, o, min(max(c.least, 4), c.most)) {
+		if c.most < 2 || !b.set(s, o, max(c.least, 2)) {
 			return false
 		}
 		s.closes = cl
@@ -178,44 +192,59 @@ func (b *builder) barred(s *choice, i int) int {
 	return -1
 }
 
-// exchange replaces chosen behaviours by ones left out as long as that makes the choice better.
+// exchange takes trials from one behaviour for the sake of another, in or out, as long as that makes the choice better.
 func (b *builder) exchange(s *choice) *choice {
 	for range exchanges {
-		improved := false
-		for in := range b.cands {
-			if s.n[in] == 0 || in == s.opens || in == s.closes {
-				continue
-			}
-			for out := range b.cands {
-				c := b.cands[out]
-				if s.n[out] > 0 || c.role == roleKnown {
+		t := b.exchanged(s)
+		if t == nil {
+			break
+		}
+		s = t
+	}
+	return s
+}
+
+// exchanged is a better choice that lies one exchange away, or nil.
+func (b *builder) exchanged(s *choice) *choice {
+	for from := range b.cands {
+		for _, n := range b.fewer(s, from) {
+			for to, c := range b.cands {
+				if to == from || s.n[to] == 0 && c.role == roleKnown || s.n[to] >= c.most {
 					continue
 				}
 				t := s.clone()
-				b.set(t, in, 0)
+				b.set(t, from, n)
 				for _, j := range c.apart {
 					if j != t.opens && j != t.closes {
 						b.set(t, j, 0)
 					}
 				}
-				if b.barred(t, out) >= 0 || !b.set(t, out, c.least) {
+				if !b.set(t, to, max(c.least, s.n[to]+1)) {
 					continue
 				}
 				b.fill(t, false)
 				if t.better(s) {
-					s, improved = t, true
-					break
+					return t
 				}
 			}
-			if improved {
-				break
-			}
-		}
-		if !improved {
-			break
 		}
 	}
-	return s
+	return nil
+}
+
+// fewer is the smaller numbers of trials that an exchange tries for a chosen candidate; none where it is left out.
+func (b *builder) fewer(s *choice, i int) []int {
+	c, n := b.cands[i], s.n[i]
+	var out []int
+	for _, m := range []int{n - 1, n - 2, n - 3, c.least} {
+		if m >= c.least && m < n && (len(out) == 0 || m < out[len(out)-1]) {
+			out = append(out, m)
+		}
+	}
+	if n > 0 && i != s.opens && i != s.closes {
+		out = append(out, 0)
+	}
+	return out
 }
 
 // treat gives the better food to new and difficult work, in the order of points, where all limits still hold.

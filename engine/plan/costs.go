@@ -37,11 +37,15 @@ const intervalList = 12
 
 // cost is the costs of a candidate when it is paid with f.
 func (b *builder) cost(c *candidate, f *food) *costs {
-	if got, ok := c.costs[f]; ok {
-		return got
+	if c.last == f && c.lastC != nil {
+		return c.lastC
+	}
+	c.last = f
+	if c.lastC = c.costs[f]; c.lastC != nil {
+		return c.lastC
 	}
 	k := &costs{schedule: scheduleOf(c), time: []int{0}, pieces: []int{0}}
-	c.costs[f] = k
+	c.costs[f], c.lastC = k, k
 	n := c.most
 	pay := payer{b: b, c: c, k: k, n: n, seed: b.seed(c)}
 	pay.plan()

@@ -19,8 +19,9 @@
 //
 // Wanted is the set with the highest sum under all limits: minutes, trials, behaviours, new behaviours, trials of one
 // behaviour, pieces, kcal, extras, caps. An opening or closing with something known comes before points. The choice is
-// greedy (best points a second first), then improved by exchanging items for ones left out as long as that helps. It is
-// not proved best; that no limit is broken is.
+// greedy (best points a second first, begun with each candidate in turn), then improved by taking trials from one item
+// for the sake of another, in or out, as long as that helps. It need not be the best; a test holds it against trying
+// every set on days small enough for that. Limits hold in every case.
 //
 // Known is a finished behaviour. While none can be planned, one that has passed its first step and of whose newest
 // evidence at least four in five, and at least four trials, succeeded stands in. If there is none either, as with a
