@@ -366,5 +366,5 @@ func (b *tallyBook) isMarks(c *cursor) bool {
 		return false
 	}
 	rest := strings.TrimSpace(c.s[c.i:])
-	return strings.HasPrefix(rest, ":") || strings.HasPrefix(rest, "at ")
+	return strings.HasPrefix(rest, ":") || strings.HasPrefix(rest, "at ") && colonFrom(rest, 0) >= 0
 }

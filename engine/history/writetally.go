@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"math"
 	"strconv"
 	"strings"
 	"time"
@@ -91,7 +92,7 @@ func (w *tallyWriter) heading(h heading) error {
 	if y := h.at.Year(); y < 0 || y > 9999 {
 		return fmt.Errorf("the year %d has not four digits", y)
 	}
-	fmt.Fprintf(w.w, "%s %s", quoted(h.dog), h.at.Format("2006-01-02 15:04"))
+	fmt.Fprintf(w.w, "%s %s", firstWord(h.dog), h.at.Format("2006-01-02 15:04"))
 	if h.at.Second() != 0 {
 		w.w.WriteString(h.at.Format(":05"))
 	}
@@ -124,6 +125,14 @@ func sameWallClock(t time.Time, loc *time.Location) bool {
 	return time.Date(y, mo, d, h, m, s, t.Nanosecond(), loc).Equal(t)
 }
 
+// firstWord quotes a name that would make a line an event's.
+func firstWord(s string) string {
+	if isEvent(s) {
+		return strconv.Quote(s)
+	}
+	return quoted(s)
+}
+
 // headingWord quotes a place or handler also where it is a word of the heading.
 func headingWord(s string) string {
 	if s == "by" || s == "session" {
@@ -144,10 +153,7 @@ func (w *tallyWriter) mark(t *curriculum.Trial) error {
 	if err != nil {
 		return err
 	}
-	line := quoted(t.Behaviour)
-	if isEvent(t.Behaviour) {
-		line = strconv.Quote(t.Behaviour)
-	}
+	line := firstWord(t.Behaviour)
 	if t.Step != "" {
 		line += " at " + quoted(t.Step)
 	}
@@ -200,6 +206,9 @@ func markText(t *curriculum.Trial) (string, error) {
 		}
 	}
 	for _, m := range t.Measures {
+		if math.IsNaN(m.Value) || math.IsInf(m.Value, 0) {
+			return "", fmt.Errorf("the measure %s is not finite", m.Name)
+		}
 		name := quoted(m.Name)
 		switch m.Name {
 		case "early", "rewarded", "unrewarded", "failed", "note":
@@ -235,7 +244,11 @@ func (w *tallyWriter) event(v *curriculum.Event) error {
 	}
 	switch v.Kind {
 	case curriculum.SignSeen, curriculum.SignCleared:
-		line += " " + quoted(v.Sign)
+		if line += " "; v.Sign == "at" {
+			line += strconv.Quote(v.Sign) // bare it would make a behaviour of the word before
+		} else {
+			line += quoted(v.Sign)
+		}
 		in()
 	case curriculum.HandMove:
 		line += " " + quoted(v.Behaviour) + " to "
