@@ -171,6 +171,17 @@ func (n *name) Parse(lex *lexer.PeekingLexer) error {
 	return nil
 }
 
+// Parse reads a word.
+func (p *prefix) Parse(lex *lexer.PeekingLexer) error {
+	t := lex.Peek()
+	if t.Type != tName && t.Type != tKeyword {
+		return participle.NextMatch
+	}
+	lex.Next()
+	p.name = name{Text: t.Value, Span: spanOf(*t)}
+	return nil
+}
+
 // Parse reads a text in quotes.
 func (x *text) Parse(lex *lexer.PeekingLexer) error {
 	t := lex.Peek()

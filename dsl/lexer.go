@@ -75,7 +75,6 @@ type scanner struct {
 	truncated  bool // the text was not read to its end
 	nulSeen    bool
 	badUTFLine int // line, from 1, of the last report of broken bytes
-	commaLine  int // line, from 1, of the last report of commas between marks
 }
 
 // scan cuts the whole text.

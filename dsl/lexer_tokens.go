@@ -320,6 +320,12 @@ func (s *scanner) punctuation() {
 		s.otherQuoted(r, n)
 	case r != utf8.RuneError && r >= utf8.RuneSelf && (unicode.IsLetter(r) || lookAlike[r] != "" && lookAlike[r] != "-"):
 		s.word()
+	case (r == '+' || r == '-' && len(rest) > 1 && (rest[1] == ' ' || rest[1] == '\n')) && s.first != "" && !allStatementWords[s.first] && s.last().Type != tPunct:
+		at := spanOf(*s.last()).To
+		s.report(finding{key: "colon-missing", span: span, edits: []Edit{{Span{at, at}, ":"}}})
+		s.emit(tPunct, ":", 0)
+		s.marks = true
+		s.mark()
 	case r == '.' && len(rest) > 1 && isDigit(rest[1]):
 		k := 1
 		for k < len(rest) && k <= maxDigits && isDigit(rest[k]) {
@@ -433,10 +439,7 @@ func (s *scanner) mark() {
 		s.report(finding{key: "mark-spelled", span: span, args: []string{right, string(r)}, edits: []Edit{{span, right}}})
 		s.emit(tMark, right, n)
 	case r == ',':
-		if line := s.src.lineOf(s.at) + 1; line != s.commaLine { // one report a line
-			s.report(finding{key: "mark-comma", span: span, edits: []Edit{{span, ""}}})
-			s.commaLine = line
-		}
+		s.report(finding{key: "mark-comma", span: span, edits: []Edit{{span, ""}}})
 		s.at++
 	default:
 		for n < len(rest) && !strings.ContainsRune(" \t\r\n#,()}+-", rune(rest[n])) {

@@ -203,14 +203,13 @@ func (m *mender) rule(word string) {
 		(m.is(1, "when", "if") || m.is(1, "first") && m.is(2, "level")) {
 		m.insert("to-missing", "to")
 		m.keep()
+	} else if m.is(0, "to") && m.ahead(1).Type == tName {
+		m.keep()
+		m.keep()
 	}
-	if m.is(0, "to") && m.ahead(1).Type == tName {
+	if m.is(0, "first") && m.is(1, "level") {
 		m.keep()
 		m.keep()
-		if m.is(0, "first") && m.is(1, "level") {
-			m.keep()
-			m.keep()
-		}
 	}
 	if m.is(0, "into") {
 		for m.keep(); m.ahead(0).Type == tString || m.ahead(0).Value == ","; {

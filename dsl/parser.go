@@ -301,6 +301,9 @@ func (p *parser) production(l *level, t token, span Span) (prod *production, at 
 			return lang.at[l.place][near], l.place, true
 		}
 	}
+	if t.Type == tNumber && l.place == atTop && len(p.file.body) == 0 && len(p.versions) == 0 {
+		return nil, l.place, false // the version without its word: reported as missing
+	}
 	if !quiet {
 		f := finding{key: "word-unknown", span: spanOf(t), context: span, args: []string{found(t), placeNames[l.place]},
 			help: "statements", helpArgs: []string{placeNames[l.place], listOf(words)}}
@@ -487,7 +490,7 @@ func (p *parser) opens(s statement, ok bool, start, end int, at place) (*block, 
 	}
 	if ok {
 		if isChain(s) && s.(*chainStmt).Open == nil {
-			return nil, at
+			return p.chainBody(b, end)
 		}
 		return b, inside
 	}
@@ -502,6 +505,24 @@ func (p *parser) opens(s statement, ok bool, start, end int, at place) (*block, 
 		return b, inside
 	}
 	return nil, at
+}
+
+// chainBody finds out whether a chain without { has a body all the same: then its { is missing.
+func (p *parser) chainBody(b *block, end int) (*block, place) {
+	for next := end; p.extra > 0 && next < len(p.tokens); next++ {
+		t := p.tokens[next]
+		if t.Type == tEnd {
+			continue
+		}
+		if !allowed(inStep, t.Value) || allowed(inBehaviour, t.Value) && allowed(inLadder, t.Value) {
+			break
+		}
+		p.extra--
+		at := spanOf(p.tokens[end-1]).To
+		p.report(finding{key: "expected", span: Span{at, at}, args: []string{quoted("{"), "the end of the line"}})
+		return b, inStep
+	}
+	return nil, atTop
 }
 
 // skipBlock goes past a { and its }.

@@ -38,14 +38,18 @@ func newReporter(src *Source, l limits) *reporter { return &reporter{src: src, l
 // mergedKeys are slips that people make several times in one line, by the kind of slip: the first is reported, and its
 // edits repair them all.
 var mergedKeys = map[string]string{"unit-spelled": "unit", "number-word": "window", "out-of": "window", "of-the": "window",
-	"at-least": "window", "surplus": "window", "slash": "window", "mark-spelled": "mark", "list-and": "list", "minus": "minus",
+	"at-least": "window", "surplus": "window", "slash": "window", "mark": "mark", "mark-comma": "mark", "mark-spelled": "mark", "list-and": "list", "minus": "minus",
 	"look-alike": "name", "underscore": "name", "quote-kind": "quotes"}
 
 func (r *reporter) report(f finding) {
 	r.recent = append(r.recent, f.span.From)
 	if n := len(r.found) - 1; n >= 0 && mergedKeys[f.key] != "" && mergedKeys[r.found[n].Message.Key] == mergedKeys[f.key] &&
 		r.src.lineOf(r.found[n].Span.From) == r.src.lineOf(f.span.From) {
-		r.found[n].Edits = append(r.found[n].Edits, f.edits...)
+		if len(r.found[n].Edits) == 0 || len(f.edits) == 0 {
+			r.found[n].Edits = nil // they would repair a part only
+		} else {
+			r.found[n].Edits = append(r.found[n].Edits, f.edits...)
+		}
 		return
 	}
 	if len(r.found) >= keptFactor*max(1, r.limits.diagnostics) {

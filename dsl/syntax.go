@@ -64,6 +64,9 @@ type name struct {
 	Span Span
 }
 
+// prefix is a word that is put before names: any word, as `first` is none by itself but first-follow is a name.
+type prefix struct{ name }
+
 // text is a "..." with its escapes undone; Span includes the quotes.
 type text struct {
 	Text string

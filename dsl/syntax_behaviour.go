@@ -91,7 +91,7 @@ type climbStmt struct {
 	Ladder name    `parser:"'climb' @@"`
 	Open   *token  `parser:"( @'('"`
 	Args   []value `parser:"  @@ ( ',' @@ )* ')' )?"`
-	As     *name   `parser:"( 'as' @@ )?"`
+	As     *prefix `parser:"( 'as' @@ )?"`
 }
 
 // changeStmt is `change step NAME { step body }`.

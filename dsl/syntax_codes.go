@@ -80,6 +80,7 @@ var syntaxCodes = []codeEntry{
 		Means:  "The marks of a trial line are + success, h helped late, e helped early, - wrong, 0 silent, o! opted out, x void, with spaces between them.",
 		Faulty: "rung 1\nexample \"two good ones\" {\n  settle: + + ?\n}\n", Repaired: "rung 1\nexample \"two good ones\" {\n  settle: + + -\n}\n",
 		Messages: []messageEntry{{"mark", "%s is no tally mark"}, {"mark.help", "+ success, h helped late, e helped early, - wrong, 0 silent, o! opted out, x void"},
+			{"colon-missing", "between a trial line's behaviour and its marks stands a colon"}, {"colon-missing.help", "for instance settle: + + -"},
 			{"mark-comma", "tally marks stand side by side without commas"}, {"mark-comma.help", "for instance + + - +"},
 			{"mark-spelled", "this mark is written %s"}, {"mark-spelled.help", "write %s for %s"}}},
 

@@ -10,7 +10,7 @@ import (
 
 // wantedNames are the productions and leaves in words.
 var wantedNames = map[string]string{
-	"name": "a name", "text": "a sentence in quotes", "value": "a number", "amount": "an amount",
+	"name": "a name", "prefix": "a word to put before the steps' names", "text": "a sentence in quotes", "value": "a number", "amount": "an amount",
 	"braces": "an expression in braces, such as { latency < 2 }", "compare": "<=, <, >=, > or ==", "mark": "a tally mark: + - h e 0 o! or x",
 	"condition": "a criterion, such as 4 of last 5", "chain": "a criterion, such as 4 of last 5", "term": "a criterion, such as 4 of last 5",
 	"primary": "a criterion, such as 4 of last 5", "head": "a count, such as 1 wrong of last 4",
@@ -45,7 +45,7 @@ var namesAfter = map[string]string{
 	"to": "a step's name", "until": "a step's name", "climb": "a ladder's name", "mark": "a marker's name",
 	"behaviour": "a name for the behaviour, such as pivot-left", "step": "a step's name, such as follow", "ladder": "a name for the ladder",
 	"criterion": "a name for the criterion, such as steady", "marker": "a name for the marker", "food": "a name for the food",
-	"measure": "a name for the measure", "caution": "a caution's name", "as": "a word to put before the steps' names",
+	"measure": "a name for the measure", "caution": "a caution's name", "as": "care, impact, lively or calm",
 	"with": "a behaviour's name", "needs": "a behaviour's name", "after": "a behaviour's name", "allow": "the code of a finding",
 	"median": "a measure, such as latency", "mean": "a measure, such as latency", "best": "a measure, such as latency",
 	"worst": "a measure, such as latency", "for": "a measure's name", "ramp": "what grows, such as duration or distraction",
