@@ -41,6 +41,14 @@ type Fold struct {
 	told    map[string]bool   // what is reported once
 	texts   map[string]string // of reports that many lines may need
 
+	// what the last line named
+	behaviour              *behaviour
+	dog                    *dog
+	called, place, handler string
+
+	ids   []string // room for the trials of moves
+	marks []mark   // scratch
+
 	// of the trial being taken
 	facts expression.Facts
 	day   int
@@ -62,7 +70,15 @@ func (p *Program) NewFold(dogs ...curriculum.Dog) *Fold {
 // trial is not kept, but its texts are.
 func (f *Fold) Record(t *curriculum.Trial) error {
 	ln := line{t.Source, t.Line}
-	bi, ok := f.p.names[t.Behaviour]
+	// neighbours in a log are mostly of one dog and behaviour
+	b, ok := f.behaviour, true
+	if b == nil || t.Behaviour != f.called {
+		var bi int
+		if bi, ok = f.p.names[t.Behaviour]; ok {
+			b = f.p.behaviours[bi]
+			f.behaviour, f.called = b, t.Behaviour
+		}
+	}
 	if !ok {
 		return f.refuse(ln, CodeUnknownBehaviour, "no behaviour is called %q%s", t.Behaviour, near(t.Behaviour, f.p.behaviourNames()))
 	}
@@ -73,7 +89,6 @@ func (f *Fold) Record(t *curriculum.Trial) error {
 	if t.Outcome > curriculum.Void {
 		return f.refuse(ln, CodeBadOutcome, "%d is no outcome", t.Outcome)
 	}
-	b := f.p.behaviours[bi]
 	named := -1
 	if t.Step != "" {
 		if named, ok = b.steps[t.Step]; !ok {
@@ -83,7 +98,7 @@ func (f *Fold) Record(t *curriculum.Trial) error {
 	st := d.state(b)
 	sp := st.spotOf(t, named)
 	outcome := t.Outcome
-	if sp.stage.bars || outcome == curriculum.NoOutcome {
+	if outcome == curriculum.NoOutcome || sp.stage.bars && len(t.Measures) > 0 {
 		if outcome, err = f.weigh(ln, t, &sp); err != nil {
 			return err
 		}
@@ -107,9 +122,12 @@ func (f *Fold) admit(ln line, name string, at time.Time) (*dog, error) {
 	if at.IsZero() {
 		return nil, f.refuse(ln, CodeNoTime, "the line has no time")
 	}
-	d := f.dogs[name]
-	if d == nil {
-		return f.p.newDog(name), nil
+	d := f.dog
+	if d == nil || d.name != name {
+		if d = f.dogs[name]; d == nil {
+			return f.p.newDog(name), nil
+		}
+		f.dog = d
 	}
 	if d.lines && at.Before(d.at) {
 		return nil, f.refuse(ln, CodeEarlier, "%s is earlier than %s, the last line taken of %s", at.Format(time.RFC3339), d.at.Format(time.RFC3339), name)
@@ -160,18 +178,27 @@ func (f *Fold) weigh(ln line, t *curriculum.Trial, sp *spot) (curriculum.Outcome
 
 // declared reports names that the curriculum does not declare.
 func (f *Fold) declared(ln line, t *curriculum.Trial, sp *spot) {
-	if t.Place != "" && !f.p.places[t.Place] {
+	if t.Place == f.place || t.Place == "" {
+	} else if f.p.places[t.Place] {
+		f.place = t.Place
+	} else {
 		f.undeclared(ln, CodeUndeclaredPlace, t.Place, func() string {
 			return fmt.Sprintf("the curriculum declares no place %q%s", t.Place, near(t.Place, f.p.c.Places))
 		})
 	}
-	if t.Handler != "" && !f.p.handlers[t.Handler] {
+	if t.Handler == f.handler || t.Handler == "" {
+	} else if f.p.handlers[t.Handler] {
+		f.handler = t.Handler
+	} else {
 		f.undeclared(ln, CodeUndeclaredHandler, t.Handler, func() string {
 			return fmt.Sprintf("the curriculum declares no handler %q%s", t.Handler, near(t.Handler, f.p.c.Handlers))
 		})
 	}
 	for i := range t.Measures {
 		n := t.Measures[i].Name
+		if n == "latency" || n == "duration" {
+			continue
+		}
 		if _, ok := f.p.measures[n]; !ok {
 			f.undeclared(ln, CodeUndeclaredMeasure, n, func() string {
 				return fmt.Sprintf("the curriculum declares no measure %q%s", n, near(n, f.p.measureNames()))
@@ -195,7 +222,11 @@ func (f *Fold) nameless(ln line, s *session, st *state, t *curriculum.Trial) {
 	if t.Step != "" || len(t.Level) > 0 {
 		return
 	}
-	if at := s.find(st.b.index); at >= 0 && s.worked[at].moved && !s.worked[at].told {
+	at := st.work
+	if st.sess != s.number {
+		at = s.find(st.b.index)
+	}
+	if at >= 0 && s.worked[at].moved && !s.worked[at].told {
 		s.worked[at].told = true
 		f.reports = append(f.reports, report{Report{Source: ln.source, Line: ln.n, Code: CodeNoStepAfterMove}, st.lv()})
 	}

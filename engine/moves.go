@@ -122,18 +122,22 @@ func (st *state) place() place { return place{st.lv()} }
 
 // trialsOf lists the ids of the trials that make a criterion true, oldest first and each once.
 func (f *Fold) trialsOf(n *node, st *state) []string {
-	marks := n.reasons(nil, f, st)
+	f.marks = n.reasons(f.marks[:0], f, st)
+	marks := f.marks
 	if len(marks) == 0 {
 		return nil
 	}
 	slices.SortFunc(marks, func(a, b mark) int { return int(a.seq) - int(b.seq) })
-	ids := make([]string, 0, len(marks))
+	if cap(f.ids)-len(f.ids) < len(marks) {
+		f.ids = make([]string, 0, max(512, len(marks)))
+	}
+	from := len(f.ids)
 	for i, m := range marks {
 		if i == 0 || m.seq != marks[i-1].seq {
-			ids = append(ids, m.id)
+			f.ids = append(f.ids, m.id)
 		}
 	}
-	return ids
+	return f.ids[from:len(f.ids):len(f.ids)]
 }
 
 // because is a rule's criterion spelled out; of alternatives, with the one that held.

@@ -38,6 +38,11 @@ type trail struct {
 
 func (tr *trail) add(s seen) {
 	if len(tr.ring) < trailLength {
+		if len(tr.ring) == cap(tr.ring) {
+			grown := make([]seen, len(tr.ring), min(trailLength, 16+3*len(tr.ring)))
+			copy(grown, tr.ring)
+			tr.ring = grown
+		}
 		tr.ring = append(tr.ring, s)
 		return
 	}
