@@ -164,7 +164,7 @@ func (p *Plan) head() []string {
 	if print != "" {
 		name += ", " + print
 	}
-	return append(lines, fmt.Sprintf("Curriculum %s; seed %d", name, p.Seed))
+	return append(lines, fmt.Sprintf("Curriculum %s; seed %d", strings.TrimPrefix(name, ", "), p.Seed))
 }
 
 func minutes(m float64) string {
