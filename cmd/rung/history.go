@@ -259,19 +259,41 @@ func (t *told) reports() []engine.Report {
 // most is how many reports are printed for people; JSON has them all.
 const most = 50
 
-// printReports prints the reports to standard error, and whether one of them says that a line was not read.
+// printReports prints the reports to standard error, and tells whether one of them says that a line was not read. What
+// is said of many lines of one log is printed once.
 func (t *told) printReports(w *world) (unusable bool) {
-	all := t.reports()
-	for i, r := range all {
+	type saying struct{ source, code, text string }
+	var first []engine.Report
+	times := map[saying]int{}
+	for _, r := range t.reports() {
 		unusable = unusable || r.Unusable
-		if i < most {
-			w.stderr.printf("%s", wrapped(reportText(r), "", "    "))
+		s := saying{r.Source, r.Code, r.Text}
+		if times[s]++; times[s] == 1 {
+			first = append(first, r)
 		}
 	}
-	if len(all) > most {
-		w.stderr.printf("... and %s; --format json lists them all\n", count(len(all)-most, "further report"))
+	for _, r := range first[:min(len(first), most)] {
+		text := reportText(r)
+		if n := times[saying{r.Source, r.Code, r.Text}] - 1; n > 0 {
+			text += fmt.Sprintf(" (and %s more)", oftenText(n))
+		}
+		w.stderr.printf("%s", wrapped(text, "", "    "))
+	}
+	if len(first) > most {
+		w.stderr.printf("... and %s; --format json lists them all\n", count(len(first)-most, "further report"))
 	}
 	return unusable
+}
+
+// oftenText is once, twice, 3 times.
+func oftenText(n int) string {
+	switch n {
+	case 1:
+		return "once"
+	case 2:
+		return "twice"
+	}
+	return fmt.Sprintf("%d times", n)
 }
 
 func reportText(r engine.Report) string {

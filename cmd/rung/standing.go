@@ -57,14 +57,17 @@ func noSuchDog(name string, dogs []engine.DogStanding) error {
 }
 
 func printStanding(o *output, st *engine.Standing, c *curriculum.Curriculum, moves int) {
-	title := st.Curriculum
+	title := "Standing"
+	if !st.At.IsZero() {
+		title += " at " + dated(st.At)
+	}
+	if c.Name != "" {
+		title += ", " + c.Name
+	}
 	if c.Edition != "" {
 		title += ", edition " + c.Edition
 	}
-	if !st.At.IsZero() {
-		title += ", as of " + dated(st.At)
-	}
-	o.line(o.paint(bold, strings.TrimPrefix(title, ", ")))
+	o.printf("%s", wrapped(o.paint(bold, title), "", ""))
 	if len(st.Dogs) == 0 {
 		o.line("\nNo dogs: the logs are empty and no profile was given.")
 	}
@@ -128,6 +131,9 @@ func placeText(d engine.DogStanding, b engine.BehaviourStanding, c *curriculum.C
 	return fmt.Sprintf("%s, %s in %s here", where, count(b.Trials, "trial"), count(b.Sessions, "session"))
 }
 
+// hanging is the indent behind a move's date.
+const hanging = "                "
+
 // printMoves lists the newest moves and notes of each behaviour, oldest first.
 func printMoves(o *output, d engine.DogStanding, c *curriculum.Curriculum, most int) {
 	for _, b := range d.Behaviours {
@@ -144,14 +150,18 @@ func printMoves(o *output, d engine.DogStanding, c *curriculum.Curriculum, most 
 			o.line("    " + o.paint(faint, fmt.Sprintf("(%s before)", count(left, "move"))))
 		}
 		for _, m := range moves {
-			o.printf("%s", wrapped(moveText(m, c, b.Behaviour), "    ", "                "))
+			date := ""
+			if m.At != nil {
+				date = m.At.Format(time.DateOnly)
+			}
+			o.printf("%s", wrapped(moveText(m, c, b.Behaviour), "    "+pad(date, len(time.DateOnly))+"  ", hanging))
 		}
 		notes := b.Noted
 		if most >= 0 && len(notes) > most {
 			notes = notes[len(notes)-most:]
 		}
 		for _, n := range notes {
-			o.printf("%s", wrapped(fmt.Sprintf("noted at %s: %s, as %s%s", n.Trial, noteWord(n.Rule), n.Because, byLine(n.File, n.Line)), "    ", "                "))
+			o.printf("%s", wrapped(fmt.Sprintf("%s: %s%s, at trial %s", noteWord(n.Rule), n.Because, byLine(n.File, n.Line), n.Trial), pad("    noted", len(hanging)), hanging))
 		}
 	}
 }
@@ -167,27 +177,35 @@ func noteWord(rule string) string {
 	return rule
 }
 
-// moveText is one move as a sentence: when, what, from where to where, why.
+// moveText is one move as a sentence: what, from where to where, why.
 func moveText(m engine.Move, c *curriculum.Curriculum, behaviour string) string {
 	var b strings.Builder
-	if m.At != nil {
-		b.WriteString(m.At.Format(time.DateOnly) + "  ")
-	}
 	b.WriteString(m.Rule)
+	if m.Rule == handMove {
+		b.WriteString(" move")
+	}
 	if m.By != "" {
 		b.WriteString(" by " + m.By)
 	}
+	from := atPlace(c, behaviour, m.From.Step, m.From.Level)
 	to := "kept"
 	if !m.To.Kept {
 		to = atPlace(c, behaviour, m.To.Step, m.To.Level)
 	}
-	fmt.Fprintf(&b, ": %s to %s", atPlace(c, behaviour, m.From.Step, m.From.Level), to)
+	if from == to {
+		fmt.Fprintf(&b, " at %s, which begins anew", to)
+	} else {
+		fmt.Fprintf(&b, " from %s to %s", from, to)
+	}
 	if m.Because != "" {
-		b.WriteString(", as " + m.Because)
+		b.WriteString(": " + m.Because)
 	}
 	b.WriteString(byLine(m.File, m.Line))
 	return b.String()
 }
+
+// handMove is the rule word of a move that a trainer made.
+const handMove = "hand"
 
 // byLine names the line of a rule.
 func byLine(file string, line int) string {
