@@ -159,18 +159,9 @@ func (b *tallyBook) endHeading() {
 
 // withoutRemark cuts off a remark; a hash between quotation marks begins none.
 func withoutRemark(s string) string {
-	in := false
-	for i, r := range s {
-		switch r {
-		case '"':
-			in = in == (i > 0 && s[i-1] == '\\')
-		case '“', '”':
-			in = r == '“'
-		case '#':
-			if !in {
-				return s[:i]
-			}
-		}
+	out, _ := outsideQuotes(s)
+	if i := strings.IndexByte(out, '#'); i >= 0 {
+		return s[:i]
 	}
 	return s
 }
@@ -187,7 +178,7 @@ func isHeading(s string) bool {
 	if second == "" {
 		return false
 	}
-	if i := colonFrom(s, 0); i >= 0 {
+	if i := colonIn(s); i >= 0 {
 		return second != "at" && i > 0 && s[i-1]-'0' <= 9 && two([]byte(s[i+1:])) >= 0
 	}
 	return second[0]-'0' <= 9
@@ -366,5 +357,5 @@ func (b *tallyBook) isMarks(c *cursor) bool {
 		return false
 	}
 	rest := strings.TrimSpace(c.s[c.i:])
-	return strings.HasPrefix(rest, ":") || strings.HasPrefix(rest, "at ") && colonFrom(rest, 0) >= 0
+	return strings.HasPrefix(rest, ":") || strings.HasPrefix(rest, "at ") && colonIn(rest) >= 0
 }

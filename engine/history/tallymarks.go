@@ -22,8 +22,11 @@ func (b *tallyBook) marks(c *cursor) *slip {
 		}
 	}
 	c.space()
-	colon := colonFrom(c.s, c.i)
-	if colon < 0 {
+	colon := c.i + colonIn(c.s[c.i:])
+	if colon < c.i {
+		if _, open := outsideQuotes(c.s); open >= 0 {
+			return slipf(open, codeQuote, "the quotation mark opened here is never closed")
+		}
 		return slipf(c.i, codeTallyLine, "a colon is expected between behaviour and marks, as in settle: + + -")
 	}
 	if text := strings.TrimRight(strings.TrimLeft(c.s[c.i:colon], ","), " \t"); strings.TrimSpace(text) != "" {
@@ -44,21 +47,6 @@ func (b *tallyBook) marks(c *cursor) *slip {
 		b.queue = append(b.queue, curriculum.Entry{Trial: t})
 	}
 	return nil
-}
-
-// colonFrom is the first colon outside quotation marks from i on, -1 for none.
-func colonFrom(s string, i int) int {
-	for in := false; i < len(s); i++ {
-		switch {
-		case s[i] == '"':
-			in = !in
-		case s[i] == '\\' && in:
-			i++
-		case s[i] == ':' && !in:
-			return i
-		}
-	}
-	return -1
 }
 
 // mark reads one mark and its brackets.
@@ -302,8 +290,9 @@ func (b *tallyBook) move(c *cursor, d *draft, t *curriculum.Trial) (bad *slip) {
 	c.space()
 	from := c.i
 	end := len(c.s)
+	plain, _ := outsideQuotes(" " + c.s[from:])
 	for _, w := range []string{" by ", " note "} {
-		if i := strings.Index(outsideQuotes(" "+c.s[from:]), w); i >= 0 {
+		if i := strings.Index(plain, w); i >= 0 {
 			end = min(end, from+i)
 		}
 	}
@@ -313,19 +302,6 @@ func (b *tallyBook) move(c *cursor, d *draft, t *curriculum.Trial) (bad *slip) {
 		return nil
 	}
 	return addLevelText(&b.names, t, text, from+strings.Index(c.s[from:end], text))
-}
-
-// outsideQuotes is s with what stands between quotation marks blotted out, byte for byte.
-func outsideQuotes(s string) string {
-	b, in := []byte(s), false
-	for i := range b {
-		if b[i] == '"' && (i == 0 || b[i-1] != '\\') {
-			in = !in
-		} else if in {
-			b[i] = '_'
-		}
-	}
-	return string(b)
 }
 
 // byAndNote reads "[by NAME] [note "..."]"; a name of several words needs no quotation marks.

@@ -90,6 +90,42 @@ func (c *cursor) quotation() (is bool, text string, bad *slip) {
 	return true, "", slipf(at, codeQuote, "the quotation mark opened here is never closed")
 }
 
+// outsideQuotes is s with what stands between quotation marks blotted out, byte for byte. open is where a quotation mark
+// is opened that is never closed, -1 for none.
+func outsideQuotes(s string) (out string, open int) {
+	if !strings.ContainsAny(s, `"“`) {
+		return s, -1
+	}
+	b := []byte(s)
+	var closing string
+	open = -1
+	for i := 0; i < len(b); i++ {
+		switch {
+		case open < 0 && b[i] == '"':
+			open, closing = i, `"`
+		case open < 0 && strings.HasPrefix(s[i:], "“"):
+			open, closing = i, "”"
+		case open < 0:
+		case strings.HasPrefix(s[i:], closing):
+			i += len(closing) - 1
+			open = -1
+		default:
+			if b[i] == '\\' && closing == `"` && i+1 < len(b) {
+				b[i] = '_'
+				i++
+			}
+			b[i] = '_'
+		}
+	}
+	return string(b), open
+}
+
+// colonIn is where the first colon outside quotation marks is, -1 for none.
+func colonIn(s string) int {
+	out, _ := outsideQuotes(s)
+	return strings.IndexByte(out, ':')
+}
+
 // bare reports whether a name can stand in a tally book as it is; any other is put in quotation marks.
 func bare(s string) bool {
 	for i, r := range s {
