@@ -31,11 +31,8 @@ func (k look) confidence(c curriculum.Confidence) bool {
 }
 
 func power(r *big.Rat, n int) *big.Rat {
-	out := big.NewRat(1, 1)
-	for range n {
-		out.Mul(out, r)
-	}
-	return out
+	e := big.NewInt(int64(n))
+	return new(big.Rat).SetFrac(new(big.Int).Exp(r.Num(), e, nil), new(big.Int).Exp(r.Denom(), e, nil))
 }
 
 // sequential: Wald's test (Sequential Analysis, 1947) over all evidence since entry, helped left out. An advance takes
