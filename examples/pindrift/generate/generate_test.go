@@ -27,11 +27,3 @@ func TestTheLogsInTheTreeAreWhatTheGeneratorMakes(t *testing.T) {
 	}
 	require.Less(t, total, 1<<20, "the demo is to stay under a megabyte")
 }
-
-func TestWritingTwiceGivesTheSameFiles(t *testing.T) {
-	a, err := generate("..")
-	require.NoError(t, err)
-	b, err := generate("..")
-	require.NoError(t, err)
-	require.Equal(t, a, b)
-}

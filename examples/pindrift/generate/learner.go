@@ -48,12 +48,12 @@ func (l *learner) practise(b *curriculum.Behaviour, success bool) {
 
 // moved lowers the chance where the dog meets a harder level and gives some back where it was eased.
 func (l *learner) moved(b *curriculum.Behaviour, newStep, up bool) {
-	d := -0.05
+	d := -0.03
 	if newStep {
-		d = -0.12
+		d = -0.08
 	}
 	if !up {
-		d = 0.08
+		d = 0.06
 	}
 	l.skill[b.Name] = clamp(l.of(b) + d)
 }

@@ -53,7 +53,7 @@ func at(date, clock string) time.Time {
 // okapi is eleven weeks old on his first day. On the last, both his turns of pivots are used up.
 func okapi(t *team) {
 	home := []visit{{"08:10", "home", "owner"}, {"17:40", "home", "owner"}}
-	class := []visit{{"08:10", "home", "owner"}, {"16:00", "room-a", "junior"}, {"18:30", "home", "owner"}}
+	class := []visit{{"08:10", "home", "owner"}, {"16:00", "room-b", "junior"}, {"18:30", "home", "owner"}}
 	t.weeks(week{"2026-03-23", "2026-04-17", map[time.Weekday][]visit{
 		time.Monday: home, time.Tuesday: class, time.Wednesday: home, time.Thursday: class, time.Friday: home,
 		time.Saturday: {{"10:00", "yard", "senior"}, {"17:30", "home", "owner"}},
@@ -93,12 +93,12 @@ func sorrel(t *team) {
 func thimble(t *team) {
 	usual := map[time.Weekday][]visit{
 		time.Monday:    {{"16:00", "home", "owner"}, {"19:00", "home", "owner"}},
-		time.Tuesday:   {{"11:00", "room-a", "junior"}},
+		time.Tuesday:   {{"11:00", "room-b", "junior"}},
 		time.Wednesday: {{"16:00", "home", "owner"}, {"19:00", "home", "owner"}},
-		time.Friday:    {{"11:00", "room-a", "senior"}, {"16:00", "home", "owner"}},
+		time.Friday:    {{"11:00", "room-a", "senior"}},
 		time.Saturday:  {{"16:00", "home", "owner"}},
 	}
-	t.weeks(week{"2026-02-16", "2026-03-10", usual, 3, 6})
+	t.weeks(week{"2026-02-16", "2026-03-10", usual, 2, 6})
 	t.open(at("2026-03-11", "16:00"), "home", "owner")
 	t.marks("mat-settle", "+", "+")
 	t.event(curriculum.Event{Behaviour: "mat-settle", Session: t.session, Kind: curriculum.SignSeen, Sign: "limp", By: "her owner",
@@ -106,7 +106,7 @@ func thimble(t *team) {
 	t.now = at("2026-03-14", "09:20")
 	t.event(curriculum.Event{Kind: curriculum.SignCleared, Sign: "limp", By: "Dr Ines Quill, vet",
 		Note: "a grass seed between the toes, out and healed"})
-	t.weeks(week{"2026-03-16", "2026-04-04", usual, 3, 6})
+	t.weeks(week{"2026-03-16", "2026-04-04", usual, 2, 6})
 
 	// The file comes in: once a day, five quiet contacts, two days for every level.
 	quiet := []string{"+", "+", "+", "+", "+"}
@@ -135,7 +135,7 @@ func thimble(t *team) {
 
 // gantry comes with a history and learns the tasks of an assistance dog. Fetching breaks twice at the same piece.
 func gantry(t *team) {
-	t.now = at("2026-02-16", "09:00")
+	t.now = at("2026-03-16", "09:00")
 	for _, b := range []string{"name-check", "hand-touch"} {
 		t.event(curriculum.Event{Behaviour: b, Kind: curriculum.HandMove, Kept: true, By: "Halla Oke",
 			Note: "raised at the yard; first ask, three days running"})
@@ -147,9 +147,9 @@ func gantry(t *team) {
 		time.Thursday:  {{"09:30", "home", "owner"}, {"15:00", "room-b", "senior"}},
 		time.Friday:    {{"09:30", "room-a", "junior"}, {"15:00", "home", "owner"}},
 	}
-	w := week{"2026-02-16", "2026-02-21", usual, 4, 7}
+	w := week{days: usual, items: 4, trials: 6}
 	broke := false
-	for d := day("2026-02-16"); !d.After(day("2026-04-17")); d = d.AddDate(0, 0, 1) {
+	for d := day("2026-03-16"); !d.After(day("2026-04-18")); d = d.AddDate(0, 0, 1) {
 		w.from, w.to = d.Format(time.DateOnly), d.Format(time.DateOnly)
 		t.weeks(w)
 		if v := t.view("bring-dropped"); !broke && v.State == curriculum.Working && v.Step < len(v.Behaviour.Steps) &&
@@ -157,23 +157,10 @@ func gantry(t *team) {
 			broke = true
 			t.open(d.Add(18*time.Hour), "room-a", "senior")
 			t.marks("hold", "+", "+")
-			for _, piece := range []string{"", "hold", "hold"} {
-				o := curriculum.Success
-				if piece != "" {
-					o = curriculum.Wrong
-				}
-				t.trial("bring-dropped", o, curriculum.NoHelp, func(tr *curriculum.Trial) { tr.Failed = piece })
+			for range 2 {
+				t.trial("bring-dropped", curriculum.Wrong, curriculum.NoHelp, func(tr *curriculum.Trial) { tr.Failed = "hold" })
 			}
 		}
-	}
-	// Turns are read off the tape: the degrees alone decide.
-	t.open(at("2026-04-18", "10:00"), "room-a", "senior")
-	for range t.allowed("pivot-right", 4) {
-		t.trial("pivot-right", curriculum.Success, curriculum.NoHelp, func(tr *curriculum.Trial) {
-			if _, ok := tr.Measure("turn"); ok {
-				tr.Outcome = curriculum.NoOutcome
-			}
-		})
 	}
 }
 

@@ -26,20 +26,22 @@ type team struct {
 	sessions int
 	place    string
 	handler  string
-	err      error // the first one; what follows is not recorded
+	seen     *engine.DogView // where the dog stands now; nil when something has happened since
+	err      error           // the first one; what follows is not recorded
 }
 
 // style is how much this team writes down.
 type style struct {
 	ids      bool // trials and sessions have ids, and times go by the clock
 	rewards  bool // who was paid is written down
-	measures bool // held seconds and walked metres are written down
+	measures bool // held seconds are written down
+	tape     bool // some turns are read off the tape and not judged: the degrees decide
 }
 
 // open begins a session.
 func (t *team) open(at time.Time, place, handler string) {
 	t.sessions++
-	t.now, t.place, t.handler = at, place, handler
+	t.now, t.place, t.handler, t.seen = at, place, handler, nil
 	t.session = ""
 	if t.style.ids {
 		t.session = fmt.Sprintf("%s-%02d", t.dog.Name, t.sessions)
@@ -67,15 +69,25 @@ func (t *team) take(e curriculum.Entry) {
 		return
 	}
 	t.log = append(t.log, e)
+	t.seen = nil
+}
+
+// views is where the dog stands in every behaviour.
+func (t *team) views() []engine.BehaviourView {
+	if t.seen == nil {
+		t.seen = t.fold.Dog(t.dog.Name, t.now)
+	}
+	if t.seen == nil {
+		return nil
+	}
+	return t.seen.Behaviours
 }
 
 // view is where the dog stands in a behaviour; the zero view for one that the curriculum does not have.
 func (t *team) view(name string) engine.BehaviourView {
-	if v := t.fold.Dog(t.dog.Name, t.now); v != nil {
-		for _, b := range v.Behaviours {
-			if b.Behaviour.Name == name {
-				return b
-			}
+	for _, b := range t.views() {
+		if b.Behaviour.Name == name {
+			return b
 		}
 	}
 	if t.err == nil {
@@ -107,6 +119,9 @@ func (t *team) trial(name string, o curriculum.Outcome, help curriculum.Timing, 
 		}
 	}
 	t.measure(&tr, b, step, before.At)
+	if _, turned := tr.Measure("turn"); turned && t.style.tape && help == curriculum.NoHelp && len(t.log)%3 == 0 {
+		tr.Outcome = curriculum.NoOutcome
+	}
 	if t.style.rewards {
 		tr.Rewarded = curriculum.No
 		if o == curriculum.Success && !(thinned(before.At) && t.rand.IntN(2) == 0) {
@@ -233,17 +248,12 @@ func (t *team) practise(at time.Time, place, handler string, n, trials int) {
 
 // choose picks the behaviours of a session: first the one worked most lately (so: known), then those that rested longest.
 func (t *team) choose(n int) []string {
-	v := t.fold.Dog(t.dog.Name, t.now)
-	if v == nil {
-		t.err = fmt.Errorf("no view of %s", t.dog.Name)
-		return nil
-	}
 	rank := map[string]int{}
 	for i, g := range t.goals {
 		rank[g] = i + 1
 	}
 	var can []engine.BehaviourView
-	for _, b := range v.Behaviours {
+	for _, b := range t.views() {
 		if rank[b.Behaviour.Name] > 0 && !b.Locked && !b.Stopped && t.trainable(b) && t.allowed(b.Behaviour.Name, 1) > 0 {
 			can = append(can, b)
 		}
@@ -259,6 +269,12 @@ func (t *team) choose(n int) []string {
 	fresh := 0
 	if last := len(can) - 1; last > n && !can[last].LastTrained.IsZero() {
 		out = append(out, can[last].Behaviour.Name)
+	}
+	for i, b := range can { // the dearest goal is never left waiting
+		if b.Behaviour.Name == t.goals[0] {
+			can = append(append([]engine.BehaviourView{b}, can[:i]...), can[i+1:]...)
+			break
+		}
 	}
 	for _, b := range can {
 		if len(out) > n {
