@@ -29,6 +29,7 @@ type stage struct {
 	Output   string `json:"output"`
 	Exit     int    `json:"exit"`
 	args     []string
+	expect   int // exit code it should have
 }
 
 func (c *demoCall) Run(w *world) error {
@@ -93,6 +94,9 @@ func playStages(w *world, dir string) ([]stage, error) {
 		stages[i].Call = "rung " + quoted(stages[i].args)
 		stages[i].Exit = run(stages[i].args, &world{stdin: input{Reader: strings.NewReader("")}, stdout: out, stderr: out, now: w.now})
 		stages[i].Output = both.String()
+		if stages[i].Exit != stages[i].expect {
+			return nil, fmt.Errorf("%s: exit code %d, not %d:\n%s", stages[i].Call, stages[i].Exit, stages[i].expect, stages[i].Output)
+		}
 	}
 	return stages, nil
 }
@@ -109,16 +113,35 @@ func quoted(args []string) string {
 	return strings.Join(parts, " ")
 }
 
+// shellLines breaks a call before a flag where it is too long for one line.
+func shellLines(call string) string {
+	var b strings.Builder
+	used := 0
+	for i, part := range strings.Split(call, " --") {
+		switch {
+		case i == 0:
+		case used+len(part)+5 > width:
+			b.WriteString(" \\\n    --")
+			used = 6
+		default:
+			b.WriteString(" --")
+			used += 3
+		}
+		b.WriteString(part)
+		used += len(part)
+	}
+	return b.String()
+}
+
 func printStages(o *output, stages []stage, out string) {
 	o.printf("%s", wrapped("This is Pindrift Yard, a made-up school with six made-up dogs. Halla Oke keeps its curriculum as text, Dov Marsh and the owners keep the dogs' logs, and rung does the counting. Every call below is really run.", "", ""))
-	for i, s := range stages {
+	for _, s := range stages {
 		if s.Part != "" {
 			o.line("\n" + o.paint(bold, s.Part) + "\n" + strings.Repeat("-", columns(s.Part)))
 		}
 		o.printf("\n%s\n", wrapped(s.Sentence, "", ""))
-		o.line(o.paint(bold, "$ "+s.Call))
+		o.line(o.paint(bold, shellLines("$ "+s.Call)))
 		o.printf("%s", s.Output)
-		_ = i
 	}
 	o.line("")
 	if out != "" {
@@ -128,4 +151,43 @@ func printStages(o *output, stages []stage, out string) {
 	o.printf("%s", wrapped("To play with these files yourself: rung demo --out yard. What each call can do: rung help.", "", ""))
 }
 
-func tour() []stage { return nil }
+// tour is what the demo shows, in order. Part is set where a new part begins.
+func tour() []stage {
+	history := []string{"--log", "logs", "--dogs", "dogs.json"}
+	about := func(call string, flags ...string) []string {
+		return append(append([]string{call, "house.rung"}, history...), flags...)
+	}
+	at := strings.Replace(strings.TrimSuffix(examples.At, ":00Z"), "T", " ", 1)
+	return []stage{
+		{
+			Part:     "The curriculum",
+			Sentence: "The house curriculum is a handful of text files, written to be read aloud. Before Halla hands out a new edition she has it checked.",
+			args:     []string{"check", "house.rung"},
+		},
+		{
+			Sentence: "Dov has drafted something of his own, late on a Friday. All his slips come back in one go, each with its place and what to write instead.",
+			args:     []string{"check", "draft.rung"},
+			expect:   exitFaults,
+		},
+		{
+			Part:     "Where a dog stands",
+			Sentence: "Okapi is the puppy. His people jot down every try, right or wrong; the rules of the text do the rest. This is where he stands, and the last move he made in each exercise, with the rule that moved him and the line it is written in.",
+			args:     about("standing", "--dog", "okapi", "--moves", "1"),
+		},
+		{
+			Part:     "Why it stands there",
+			Sentence: "His owner asks why he is not further with the pivot to the left. So: what each rule has counted so far, and how little would move him.",
+			args:     about("why", "--dog", "okapi", "pivot-left"),
+		},
+		{
+			Part:     "The next session",
+			Sentence: "Monday morning in the yard, Dov has three minutes for him. The sheet says what to do and how often, which tries are paid, what counts, and what to do when it goes well or badly. It keeps to the limits of the house and of the puppy, and says why everything else is left out.",
+			args:     about("plan", "--dog", "okapi", "--place", "yard", "--handler", "junior", "--minutes", "3", "--at", at),
+		},
+		{
+			Part:     "When somebody saw a growl",
+			Sentence: "Thimble growled on Saturday when a hand went to her paw. Dov wrote it in the log, and from then on there is no plan for her, until a named person clears it.",
+			args:     about("plan", "--dog", "thimble", "--at", at),
+		},
+	}
+}
