@@ -47,7 +47,8 @@ func (b *builder) cautions() {
 	p.Cautions = append(p.Cautions, cautionKind, cautionPain, cautionFood, cautionLaw)
 }
 
-// itemCautions is what is declared for an item, where it holds of the dog, and what its kind of work asks for.
+// itemCautions is what is declared for an item, where it holds of the dog; where that leaves nothing, what its kind of
+// work asks for.
 func (b *builder) itemCautions(c *candidate) []string {
 	out := []string{}
 	for _, name := range c.sheet.Cautions {
@@ -58,6 +59,9 @@ func (b *builder) itemCautions(c *candidate) []string {
 				}
 			}
 		}
+	}
+	if len(out) > 0 {
+		return out
 	}
 	if c.is(curriculum.Care) {
 		out = append(out, cautionCare)

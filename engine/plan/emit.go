@@ -107,6 +107,9 @@ func (b *builder) item(c *candidate, f *food, k block) Item {
 	}
 	if cost.at != nil {
 		it.PayAt = slices.Clone(cost.at[k.from:to])
+		if tenths(c.level, "duration") > 0 && it.Pieces == k.n {
+			it.PayWords = payHoldEnd
+		}
 	}
 	if it.PayWords == "" {
 		it.PayWords = payWords(it.Rewarded)

@@ -22,6 +22,9 @@ func (b *builder) explain(s *choice) {
 	}
 	b.explainSlot(s, "Opens", b.s.OpensWith.Behaviour, b.s.OpensWith.Known, s.opens >= 0, names)
 	b.explainSlot(s, "Closes", b.s.ClosesWith.Behaviour, b.s.ClosesWith.Known, s.closes >= 0, names)
+	if b.extrasMatter(s) {
+		b.plan.Notes = append(b.plan.Notes, b.foods.notes...)
+	}
 	if b.trimmed && b.limits.inARow > 0 {
 		b.note("Only %d trials of one behaviour may run on, and there is nothing to put between more: the session is shorter for it.", b.limits.inARow)
 	}
@@ -31,6 +34,16 @@ func (b *builder) explain(s *choice) {
 	if n := b.v.Dog.Notes; n != "" {
 		b.note("About %s: %s", b.plan.Dog, n)
 	}
+}
+
+// extrasMatter reports whether extras are fed, or would be if there were room.
+func (b *builder) extrasMatter(s *choice) bool {
+	for i, c := range b.cands {
+		if s.n[i] > 0 && (c.hard || s.food[i].extra) {
+			return true
+		}
+	}
+	return b.foods.none != ""
 }
 
 // whyNot is the reason for one candidate, given what is in.

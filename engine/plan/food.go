@@ -26,6 +26,7 @@ type larder struct {
 	better *food // for new or difficult work, if extras are allowed
 	none   Code  // not empty where no food can be used
 	reason string
+	notes  []string // on extras; printed where they matter
 }
 
 // usualEating is how long a piece is eaten where the food does not say, in tenths of a second: common practice, no
@@ -124,7 +125,7 @@ func (b *builder) extras(extra []*food) {
 	daily, from, err := schedules.Daily(b.facts())
 	if err != nil {
 		b.limits.extras, b.limits.from[limitExtras] = 0, fromProfile
-		b.note("%s's weight is not known, so no extras are planned: rewards come out of the ration.", b.plan.Dog)
+		b.foods.notes = []string{b.plan.Dog + "'s weight is not known, so no extras are planned: rewards come out of the ration."}
 		return
 	}
 	share, said := b.s.Extras, fromSession
@@ -143,9 +144,9 @@ func (b *builder) extras(extra []*food) {
 	}
 	if fed == 0 && today > 0 {
 		fed = float64(today * dearest)
-		b.note("Today's %s are taken to have earned an extra each, as what was fed is not on record.", plural(today, "trial", "trials"))
+		b.foods.notes = append(b.foods.notes, fmt.Sprintf("Today's %s are taken to have earned an extra each, as what was fed is not on record.", plural(today, "trial", "trials")))
 	}
 	b.limits.extras = int(math.Floor(max(room-fed, 0) + 1e-6))
 	b.limits.from[limitExtras] = said
-	b.note("Extras: at most %s of about %.0f kcal a day (%s).", share, daily, from)
+	b.foods.notes = append(b.foods.notes, fmt.Sprintf("Extras: at most %s of about %.0f kcal a day (%s).", share, daily, from))
 }

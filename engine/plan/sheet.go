@@ -123,7 +123,7 @@ func (it *Item) times() string {
 	switch {
 	case len(it.PayAfter) > 0:
 		return seconds(it.PayAfter, ", ") + " s"
-	case len(it.PayAt) > 0:
+	case len(it.PayAt) > 0 && it.PayWords != payHoldEnd:
 		parts := make([]string, len(it.PayAt))
 		for i, at := range it.PayAt {
 			parts[i] = seconds(at, " and ")
@@ -216,6 +216,9 @@ func (it *Item) title() string {
 	}
 	return t
 }
+
+// payHoldEnd is the schedule in words where no hold of an item is paid before its end.
+const payHoldEnd = "feed every success, at the end of its hold"
 
 const (
 	endLine  = "Finish while the dog is keen, on something easy and well paid; then water, and time to sniff or play."

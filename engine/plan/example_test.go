@@ -1,0 +1,48 @@
+package plan_test
+
+import (
+	"fmt"
+	"time"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/engine"
+	"example.com/rung/engine/plan"
+)
+
+// A dog's next session after five trials, in the yard, with twenty pieces at hand.
+func ExampleNext() {
+	p, err := engine.Compile(yard())
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	f := p.NewFold(curriculum.Dog{Name: "okapi", WeightKg: 4.2, AdultWeightKg: 11})
+	for i, o := range []curriculum.Outcome{curriculum.Success, curriculum.Wrong, curriculum.Success, curriculum.Success, curriculum.Silent} {
+		t := curriculum.Trial{Dog: "okapi", Behaviour: "settle", At: morning.AddDate(0, 0, -1).Add(secondsOf(20 * i)), Outcome: o}
+		if err := f.Record(&t); err != nil {
+			fmt.Println(err)
+			return
+		}
+	}
+	next, err := plan.Next(p, f, plan.Request{Dog: "okapi", At: morning, Place: "yard", Pieces: 20})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, it := range next.Items {
+		fmt.Printf("%s at %s: %d trials; %s\n", it.Behaviour, it.Step, it.Trials, it.Reason)
+	}
+	for _, l := range next.LeftOut[:2] {
+		fmt.Printf("not %s: %s (%s)\n", l.Behaviour, l.Reason, l.Code)
+	}
+	// Output:
+	// settle at down: 4 trials; in work: 3 of the newest 5 good, last trained yesterday
+	// hand-touch at palm: 4 trials; new: nothing bars it any more
+	// settle at down: 4 trials; in work: 3 of the newest 5 good, last trained yesterday
+	// hand-touch at palm: 4 trials; new: nothing bars it any more
+	// settle at down: 4 trials; in work: 3 of the newest 5 good, last trained yesterday
+	// not pivot-left: 1 new behaviour a session is the most (new-limit)
+	// not pivot-right: 1 new behaviour a session is the most (new-limit)
+}
+
+func secondsOf(n int) time.Duration { return time.Duration(n) * time.Second }
