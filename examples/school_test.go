@@ -2,7 +2,9 @@ package examples_test
 
 import (
 	"fmt"
+	"io/fs"
 	"path"
+	"sync"
 	"testing"
 	"time"
 
@@ -33,6 +35,29 @@ func TestTheFirstStepsReadAndCompile(t *testing.T) {
 	require.Empty(t, ds.Text())
 	_, err := engine.Compile(c)
 	require.NoError(t, err)
+}
+
+// The draft is faulty in what it means, not in how it is spelt: that is what makes it a good exercise.
+func TestTheFaultyDraftReadsAndCompiles(t *testing.T) {
+	c, ds := dsl.ReadFS(examples.Files(), examples.Draft)
+	require.Empty(t, ds.Text())
+	_, err := engine.Compile(c)
+	require.NoError(t, err)
+}
+
+func TestTidyLeavesEveryFileAsItIs(t *testing.T) {
+	names, err := fs.Glob(examples.Files(), "*/*.rung")
+	require.NoError(t, err)
+	require.Len(t, names, 8)
+	for _, name := range append(names, examples.FirstSteps) {
+		t.Run(name, func(t *testing.T) {
+			src, err := fs.ReadFile(examples.Files(), name)
+			require.NoError(t, err)
+			tidied, err := dsl.Tidy(name, src)
+			require.NoError(t, err)
+			require.True(t, string(src) == string(tidied), "run: go run ./cmd/rung tidy --write examples/%s", name)
+		})
+	}
 }
 
 func TestTheHouseHoldsTheSixteenBehaviours(t *testing.T) {
@@ -80,12 +105,18 @@ func TestInCareADogThatLeavesIsHeard(t *testing.T) {
 
 func house(t testing.TB) *engine.Program {
 	t.Helper()
-	c, ds := dsl.ReadFS(examples.Files(), examples.House)
-	require.Empty(t, ds.Text())
-	p, err := engine.Compile(c)
+	p, err := readHouse()
 	require.NoError(t, err)
 	return p
 }
+
+var readHouse = sync.OnceValues(func() (*engine.Program, error) {
+	c, ds := dsl.ReadFS(examples.Files(), examples.House)
+	if len(ds) > 0 {
+		return nil, ds
+	}
+	return engine.Compile(c)
+})
 
 func now(t testing.TB) time.Time {
 	t.Helper()
