@@ -127,6 +127,8 @@ type ctx struct {
 	src     *Source
 	stmt    Span
 	params  map[string]*argument
+	climb   *spot           // the ladder's name in the climb
+	ladder  string          // the ladder's name
 	prefix  string          // of `climb ... as PREFIX`
 	steps   map[string]bool // the ladder's own steps, which the prefix goes before
 	checked bool            // the ladder's body is looked at for itself: arguments are not known

@@ -242,13 +242,7 @@ func (r *resolver) stepsFormerly(w *behaviourWork) {
 			if !ok || n.Word.Value != "formerly" {
 				continue
 			}
-			for _, m := range n.Names {
-				name, at, ok := r.name(l.c, m)
-				if !ok {
-					continue
-				}
-				r.former(name, at, w.steps, former)
-			}
+			r.formers(l.c, n.Names, w.steps, former)
 		}
 	}
 }
@@ -262,24 +256,28 @@ func (r *resolver) behavioursFormerly() {
 			if !ok || n.Word.Value != "formerly" {
 				continue
 			}
-			for _, m := range n.Names {
-				r.former(m.Text, w.c.at(stmt).spot(m.Span), r.names[aBehaviour].first, former)
-			}
+			r.formers(w.c.at(stmt), n.Names, r.names[aBehaviour].first, former)
 		}
 	}
 }
 
-func (r *resolver) former(name string, at spot, present, former map[string]spot) {
-	first, taken := present[name]
-	if !taken {
-		first, taken = former[name]
-	}
-	if taken {
-		if first.src == at.src && first.span == at.span {
-			return // the same line, met again through a ladder
+// formers notes the former names of one line and reports those that are taken.
+func (r *resolver) formers(c *ctx, names []name, present, former map[string]spot) {
+	here := map[string]bool{}
+	for _, n := range names {
+		name, at, ok := r.name(c, n)
+		if !ok || here[name] { // twice in one line has been reported
+			continue
 		}
-		r.fault(at, "former-taken", name).relate(first, "first-here")
-		return
+		here[name] = true
+		first, taken := present[name]
+		if !taken {
+			first, taken = former[name]
+		}
+		if taken {
+			r.fault(at, "former-taken", name).relate(first, "first-here")
+			continue
+		}
+		former[name] = at
 	}
-	former[name] = at
 }

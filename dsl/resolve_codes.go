@@ -47,7 +47,7 @@ var fileAndNameCodes = []codeEntry{
 		Code: "R1102", Title: "name given twice",
 		Means:  "Two things of one kind have the same name, so nobody could tell them apart in a record. Give one of them another name.",
 		Faulty: "rung 1\nplace yard, lane, yard\n", Repaired: "rung 1\nplace yard, lane\n",
-		Messages: []messageEntry{{"name-doubled", "there is a %s called %s already"}, {"name-doubled.help", "give one of them another name, or delete one"}},
+		Messages: []messageEntry{{"name-doubled", "the %s %s is there already"}, {"name-doubled.help", "give one of them another name, or delete one"}},
 	},
 	{
 		Code: "R1103", Title: "former name taken",

@@ -155,10 +155,11 @@ var stepCodes = []codeEntry{
 	},
 	{
 		Code: "R1408", Title: "what a ladder is given",
-		Means:  "A ladder is climbed with as many values as it has parameters, each of the kind that stands in its place: a number, an amount with its unit, a name or a criterion's name.",
+		Means:  "A ladder is climbed with as many values as it has parameters, each of the kind that stands in its place: a number, an amount with its unit, a name or a criterion's name. Climbed a second time, or beside another ladder with a step of the same name, it takes a prefix for its steps.",
 		Faulty: "rung 1\nladder up(pass, window) {\n  step a {\n    advance when pass of last window\n  }\n}\nbehaviour settle {\n  climb up(4)\n}\n", Repaired: "rung 1\nladder up(pass, window) {\n  step a {\n    advance when pass of last window\n  }\n}\nbehaviour settle {\n  climb up(4, 5)\n}\n",
 		Messages: []messageEntry{
 			{"climb-arguments", "ladder %s takes %s values, here are %s"}, {"climb-arguments.help", "give one for each of its parameters, in their order"},
+			{"climb-again", "climbing ladder %s here gives the behaviour step %s a second time"}, {"climb-again.help", "give its steps a prefix, such as: climb %s as second"},
 			{"argument-name", "%s stands for a name in the ladder, not for %s"}, {"argument-name.help", "give a name"},
 		},
 	},

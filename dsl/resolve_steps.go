@@ -73,8 +73,12 @@ func (r *resolver) collect(w *behaviourWork) {
 }
 
 // addDraft adds a step unless its name is taken.
-func (r *resolver) addDraft(w *behaviourWork, d *stepDraft) {
+func (r *resolver) addDraft(w *behaviourWork, c *ctx, d *stepDraft) {
 	if first, taken := w.steps[d.name]; taken {
+		if c.climb != nil {
+			r.fault(*c.climb, "climb-again", c.ladder, d.name).relate(first, "first-here")
+			return
+		}
 		r.doubled("step", d.name, d.at, first)
 		return
 	}
@@ -91,7 +95,7 @@ func (r *resolver) addStep(w *behaviourWork, c *ctx, s *stepStmt) {
 	if s.Text != nil {
 		d.text = s.Text.Text
 	}
-	r.addDraft(w, d)
+	r.addDraft(w, c, d)
 }
 
 func linesOf(c *ctx, body []statement) []stepLine {
@@ -156,7 +160,7 @@ func (r *resolver) addChain(w *behaviourWork, c *ctx, s *chainStmt) {
 			d.name, d.chain, d.at = "from-"+names[j], slices.Clone(names[j:]), first[names[j]]
 		}
 		d.name = c.prefixed(d.name)
-		r.addDraft(w, d)
+		r.addDraft(w, c, d)
 	}
 }
 
@@ -179,6 +183,7 @@ func (r *resolver) climb(w *behaviourWork, c *ctx, s *climbStmt) {
 		return
 	}
 	inner := *l.c
+	inner.climb, inner.ladder = &at, name
 	inner.params = map[string]*argument{}
 	for i, p := range l.stmt.Params {
 		v := s.Args[i]
