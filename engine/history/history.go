@@ -68,12 +68,14 @@ func OpenReader(r io.Reader, name string, opts Options) (*History, error) {
 }
 
 func open(sources []*source, opts Options) (*History, error) {
-	h := &History{opts: opts, twins: newTwins(), copies: &sink{opts: opts}}
+	h := &History{opts: opts, copies: &sink{opts: opts}}
+	lines := 0
 	for i, s := range sources {
 		st, err := openStream(i, s, opts)
 		if st != nil {
 			h.sources = append(h.sources, st)
 			h.total += s.size
+			lines += s.lines
 		}
 		if err == nil {
 			err = st.advance()
@@ -91,6 +93,7 @@ func open(sources []*source, opts Options) (*History, error) {
 	for i := len(h.heap)/2 - 1; i >= 0; i-- {
 		h.sink(i)
 	}
+	h.twins = newTwins(lines)
 	return h, nil
 }
 

@@ -376,7 +376,7 @@ func TestMemoryDoesNotGrowWithASourceInTimeOrder(t *testing.T) {
 }
 
 func TestAnIDTakesAtMost43Bytes(t *testing.T) {
-	tw := newTwins()
+	tw := newTwins(0)
 	var e curriculum.Entry
 	e.Trial.Dog = "okapi"
 	for i := range 100_000 {

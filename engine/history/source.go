@@ -20,7 +20,9 @@ import (
 type source struct {
 	name string
 	open func() (io.ReadCloser, error)
-	size int64 // as found when it was looked through; what is added later is not read
+	// as found when it was looked through; what is added later is not read
+	size  int64
+	lines int
 }
 
 // endings are those of the files taken from a folder.
@@ -166,8 +168,8 @@ func (s *source) lookThrough(opts Options) (ordered bool, err error) {
 	}
 	defer f.Close()
 	count := &counter{r: f}
-	defer func() { s.size = count.n }()
 	rd := NewReader(count, s.name, opts)
+	defer func() { s.size, s.lines = count.n, rd.in.line }()
 	latest := time.Time{}
 	ordered = true
 	see := func(t time.Time) {

@@ -17,8 +17,13 @@ type twins struct {
 
 type twinSlot struct{ id, content uint64 }
 
-func newTwins() *twins {
-	return &twins{seed: maphash.MakeSeed(), slots: make([]twinSlot, 1024)}
+// newTwins has room for about n ids before it has to grow.
+func newTwins(n int) *twins {
+	size := 64
+	for size*3 < n*4 {
+		size *= 2
+	}
+	return &twins{seed: maphash.MakeSeed(), slots: make([]twinSlot, size)}
 }
 
 type twinKind uint8
