@@ -340,15 +340,16 @@ func brokenSlots(s *curriculum.Session, v *engine.DogView, p *sheet, trials map[
 	return faults
 }
 
-// Twenty thousand random days: one hundred draws of two hundred days each.
+// Twenty thousand random days: one hundred draws of two hundred days each (fewer under the race detector).
 func TestNoPlanBreaksALimit(t *testing.T) {
-	items, empty := 0, 0
+	days, items, empty := 0, 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		d := dice{rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))}
 		most := rapid.IntRange(3, 10).Draw(t, "behaviours")
 		var c *curriculum.Curriculum
 		var house *engine.Program
-		for day := range 200 {
+		for day := range daysADraw {
+			days++
 			if day%5 == 0 {
 				c = d.curriculum(2 + d.IntN(most))
 				house = program(t, c)
@@ -377,9 +378,9 @@ func TestNoPlanBreaksALimit(t *testing.T) {
 			}
 		}
 	})
-	require.Greater(t, items, 20_000, "the days must hold something to break")
-	require.Less(t, empty, 8_000)
-	t.Logf("%d items, %d days without any", items, empty)
+	require.Greater(t, items, days, "the days must hold something to break")
+	require.Less(t, empty, days*2/5)
+	t.Logf("%d days, %d items, %d days without any", days, items, empty)
 }
 
 func TestTheSameRequestGivesTheSameBytes(t *testing.T) {

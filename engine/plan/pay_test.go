@@ -1,0 +1,141 @@
+package plan_test
+
+import (
+	"math/big"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/engine"
+	"example.com/rung/engine/plan"
+)
+
+// paid plans a session of one behaviour with that schedule at a level with that hold.
+func paid(t *testing.T, s curriculum.Schedule, hold int64, seed uint64) plan.Item {
+	t.Helper()
+	c := &curriculum.Curriculum{Name: "one", Foods: []curriculum.Food{{Name: "ration", Energy: curriculum.Q(1, curriculum.Kilocalorie), EatenIn: curriculum.Q(2, curriculum.Second)}},
+		Measures: []curriculum.Measure{{Name: "turn", Unit: curriculum.Degree}, {Name: "gap", Unit: curriculum.Second, SmallerIsBetter: true}}, Sessions: []*curriculum.Session{{Lasts: curriculum.Q(10, curriculum.Minute)}}}
+	var ramps []curriculum.Ramp
+	if hold > 0 {
+		ramps = []curriculum.Ramp{{Of: "duration", Measured: true, Values: quantities(curriculum.Second, hold)}}
+	}
+	st := step("only", "", ramps...)
+	st.Reward = &s
+	c.Behaviours = []*curriculum.Behaviour{{Name: "mat", Steps: []*curriculum.Step{st}}}
+	v := shown(c, curriculum.Dog{Name: "okapi"}, func(by map[string]*engine.BehaviourView) { by["mat"].State = curriculum.Working })
+	p := plannedOf(t, c, v, plan.Request{Seed: seed})
+	require.Len(t, p.Items, 1)
+	require.Equal(t, 12, p.Items[0].Trials)
+	return p.Items[0]
+}
+
+func ratioOf(k curriculum.ScheduleKind, num, den int64) curriculum.Schedule {
+	return curriculum.Schedule{Kind: k, Value: curriculum.QFrac(num, den, curriculum.NoUnit)}
+}
+
+func marks(yes []bool) string {
+	var b strings.Builder
+	for _, y := range yes {
+		if y {
+			b.WriteByte('*')
+		} else {
+			b.WriteByte('.')
+		}
+	}
+	return b.String()
+}
+
+func TestWhichTrialsAreRewarded(t *testing.T) {
+	for _, k := range []struct {
+		name     string
+		s        curriculum.Schedule
+		rewarded string
+		words    string
+	}{
+		{"every success", curriculum.Schedule{Kind: curriculum.EverySuccess}, "************", "feed every success"},
+		{"every third", ratioOf(curriculum.FixedRatio, 3, 1), "..*..*..*..*", "feed the 3rd, 6th, 9th and 12th success; count successes only"},
+		{"two of three", ratioOf(curriculum.FixedRatio, 3, 2), ".**.**.**.**", "feed the 2nd, 3rd, 5th, 6th, 8th, 9th, 11th and 12th success; count successes only"},
+		{"a ratio that is none pays everything", ratioOf(curriculum.VariableRatio, 1, 2), "************", "feed every success"},
+	} {
+		t.Run(k.name, func(t *testing.T) {
+			it := paid(t, k.s, 0, 1)
+			require.Equal(t, k.rewarded, marks(it.Rewarded))
+			require.Equal(t, k.words, it.PayWords)
+			require.Equal(t, strings.Count(k.rewarded, "*"), it.Pieces)
+		})
+	}
+}
+
+func TestAVariableRatioIsBalancedAndFollowsTheSeed(t *testing.T) {
+	seen := map[string]bool{}
+	for seed := range uint64(20) {
+		it := paid(t, ratioOf(curriculum.VariableRatio, 2, 1), 0, seed)
+		m := marks(it.Rewarded)
+		seen[m] = true
+		require.Equal(t, 6, it.Pieces, "twelve successes are two whole lists of 1, 2 and 3: %s", m)
+		require.NotContains(t, m, "....", "never more than two unpaid of one gap beside two of the next")
+		require.Equal(t, it, paid(t, ratioOf(curriculum.VariableRatio, 2, 1), 0, seed))
+	}
+	require.Greater(t, len(seen), 5)
+}
+
+func TestIntervalsAreListedAsSeconds(t *testing.T) {
+	it := paid(t, curriculum.Schedule{Kind: curriculum.FixedInterval, Value: curriculum.Q(20, curriculum.Second)}, 0, 1)
+	// a trial without food takes 4.3 s, its success falls 2.3 s in: 4 x 4.3 + 2.3 = 19.5 is not yet 20
+	require.Equal(t, ".....*", marks(it.Rewarded)[:6])
+	require.Len(t, it.PayAfter, it.Pieces)
+	for _, s := range it.PayAfter {
+		require.Equal(t, 20.0, s)
+	}
+	v := paid(t, curriculum.Schedule{Kind: curriculum.VariableInterval, Value: curriculum.Q(10, curriculum.Second)}, 0, 1)
+	require.Len(t, v.PayAfter, v.Pieces)
+	require.Contains(t, v.PayWords, "first success after each of these times")
+}
+
+func TestHoldsArePaidInsideAndAtTheirEnd(t *testing.T) {
+	it := paid(t, curriculum.Schedule{Kind: curriculum.FixedDuration, Value: curriculum.Q(4, curriculum.Second)}, 10, 1)
+	for _, at := range it.PayAt {
+		require.Equal(t, []float64{4, 8, 10}, at)
+	}
+	require.Equal(t, 36, it.Pieces)
+	require.InDelta(t, 12*(4.3+10+3), it.Seconds, 1e-9)
+
+	short := paid(t, curriculum.Schedule{Kind: curriculum.VariableDuration, Value: curriculum.Q(40, curriculum.Second)}, 2, 1)
+	require.Equal(t, 12, short.Pieces, "a completed hold is always paid")
+	require.Equal(t, "feed every success, at the end of its hold", short.PayWords)
+
+	// without a duration of its own the list says how long each hold is: eight times around 10 s, whole lists average it
+	free := paid(t, curriculum.Schedule{Kind: curriculum.VariableDuration, Value: curriculum.Q(10, curriculum.Second)}, 0, 1)
+	sum := 0.0
+	for _, at := range free.PayAt[:8] {
+		require.Len(t, at, 1)
+		sum += at[0]
+	}
+	require.Equal(t, 80.0, sum)
+}
+
+func TestTheBestArePaidByARuleInWords(t *testing.T) {
+	best := curriculum.Schedule{Kind: curriculum.Percentile, Share: curriculum.Percent(50), Window: 9, Measure: "turn"}
+	require.Equal(t, "feed a success whose turn beats the 5th lowest of the last 9 (about 50% of them); until 9 are noted, every success", paid(t, best, 0, 1).PayWords)
+	best.Measure = "gap"
+	require.Contains(t, paid(t, best, 0, 1).PayWords, "beats the 5th highest")
+	best.Measure = "latency"
+	require.Contains(t, paid(t, best, 0, 1).PayWords, "beats the 5th longest")
+	require.Equal(t, 12, paid(t, best, 0, 1).Pieces, "counted as if every success were paid")
+	require.Zero(t, best.Share.Rat().Cmp(big.NewRat(1, 2)))
+}
+
+func TestAuthorsWordsStayWordsInMarkdown(t *testing.T) {
+	c := yard()
+	c.Behaviour("settle").Sheet.Success = "chest | <b>down</b> & *still* [see](x)\nfor 2 s"
+	md := plannedOf(t, c, gantry(c), plan.Request{}).Markdown()
+	require.Contains(t, md, `| Counts | chest \| &lt;b&gt;down&lt;/b&gt; &amp; \*still\* \[see\](x) for 2 s |`)
+}
+
+func TestLongWordsStandAlone(t *testing.T) {
+	c := yard()
+	c.Behaviour("settle").Sheet.Do = "say " + strings.Repeat("x", 120) + " once"
+	require.Contains(t, plannedOf(t, c, gantry(c), plan.Request{}).Text(), "\n                 "+strings.Repeat("x", 120)+"\n")
+}
