@@ -229,7 +229,10 @@ func (r *Reader) Trial(t curriculum.Trial) error {
 		if !d.goesOn(t) || len(r.c.Sessions) > 0 {
 			n, nd = r.again(d)
 		}
-		if n.approach(nd, b, t).outcome() == curriculum.NoOutcome {
+		said := len(n.Reports)
+		l := n.approach(nd, b, t)
+		n.Reports = n.Reports[:said]
+		if l.outcome() == curriculum.NoOutcome {
 			if len(d.taken) == 0 && d.profile == nil {
 				delete(r.dogs, d.name) // still unheard of
 			}
@@ -250,6 +253,9 @@ func (r *Reader) approach(d *dog, b *curriculum.Behaviour, t curriculum.Trial) *
 	s := d.sessionFor(t)
 	if d.present != nil && d.present != s && !d.present.closed {
 		r.close(d, d.present)
+	}
+	if t.Session != "" && d.hoursApart(s, t) {
+		r.report(LongSession, t.Line)
 	}
 	if s.closed {
 		s.closed = false
@@ -280,6 +286,16 @@ func (d *dog) sessionFor(t curriculum.Trial) *session {
 	s := &session{id: t.Session}
 	d.sessions = append(d.sessions, s)
 	return s
+}
+
+// hoursApart: the trials of a session with an id are to lie within twelve hours of its last.
+func (d *dog) hoursApart(s *session, t curriculum.Trial) bool {
+	for i := len(d.lines) - 1; i >= 0; i-- {
+		if d.lines[i].session == s {
+			return t.At.Sub(d.lines[i].t.At) >= 12*time.Hour
+		}
+	}
+	return false
 }
 
 // goesOn: the trial belongs to the session that is open.
