@@ -34,6 +34,9 @@ type finding struct {
 }
 
 func (c *checkCall) Run(w *world) error {
+	if err := onceOnly(c.Files...); err != nil {
+		return err
+	}
 	var all dsl.Diagnostics
 	var sound []string
 	seen := map[string]bool{} // a file that several others use is reported on once

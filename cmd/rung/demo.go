@@ -92,7 +92,7 @@ func playStages(w *world, dir string) ([]stage, error) {
 		var both bytes.Buffer
 		out := newOutput(&both, w.stdout.colour)
 		stages[i].Call = "rung " + quoted(stages[i].args)
-		stages[i].Exit = run(stages[i].args, &world{stdin: input{Reader: strings.NewReader("")}, stdout: out, stderr: out, now: w.now})
+		stages[i].Exit = run(stages[i].args, &world{stdin: strings.NewReader(""), stdout: out, stderr: out, now: w.now})
 		stages[i].Output = both.String()
 		if stages[i].Exit != stages[i].expect {
 			return nil, fmt.Errorf("%s: exit code %d, not %d:\n%s", stages[i].Call, stages[i].Exit, stages[i].expect, stages[i].Output)

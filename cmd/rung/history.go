@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -49,6 +50,9 @@ type told struct {
 // read reads all three. Where only is a dog's name, only its tally sessions are read back. With cut, lines later than
 // --at are left out.
 func (f historyFlags) read(w *world, file, only string, cut bool) (*told, error) {
+	if err := onceOnly(append([]string{file, f.Dogs}, f.Log...)...); err != nil {
+		return nil, err
+	}
 	zone, err := parseZone(f.Zone)
 	if err != nil {
 		return nil, err
@@ -81,11 +85,11 @@ func (f historyFlags) readDogs(w *world, t *told) ([]curriculum.Dog, error) {
 	if f.Dogs == "" {
 		return nil, nil
 	}
-	r, name, done, err := w.openInput(f.Dogs, "the profiles")
+	r, name, err := w.openInput(f.Dogs)
 	if err != nil {
 		return nil, err
 	}
-	defer done()
+	defer r.Close()
 	dogs, reports, err := history.ReadDogs(r, name)
 	if err != nil {
 		return nil, err
@@ -98,34 +102,25 @@ func (f historyFlags) readDogs(w *world, t *told) ([]curriculum.Dog, error) {
 	return dogs, nil
 }
 
-// openInput opens a file, or standard input for "-"; who says what for.
-func (w *world) openInput(name, who string) (r io.Reader, shown string, done func(), err error) {
+// openInput opens a file, or standard input for "-".
+func (w *world) openInput(name string) (r io.ReadCloser, shown string, err error) {
 	if name == "-" {
-		r, err := w.stdin.take(who)
-		return r, "standard input", func() {}, err
+		return io.NopCloser(w.stdin), stdinName, nil
 	}
 	file, err := os.Open(name)
 	if err != nil {
-		return nil, "", nil, err
+		return nil, "", plainly(name, err)
 	}
-	return file, name, func() { _ = file.Close() }, nil
+	return file, name, nil
 }
 
 func (f historyFlags) readLogs(w *world, t *told, zone *time.Location, only string, cut bool) error {
 	if len(f.Log) == 0 {
 		return nil
 	}
-	var stdin io.Reader
-	if slices.Contains(f.Log, "-") {
-		r, err := w.stdin.take("a log")
-		if err != nil {
-			return err
-		}
-		stdin = r
-	}
-	h, err := history.Open(f.Log, stdin, history.Options{Location: zone, Strict: f.Strict}.For(t.curriculum))
+	h, err := history.Open(f.Log, w.stdin, history.Options{Location: zone, Strict: f.Strict}.For(t.curriculum))
 	if err != nil {
-		return err
+		return plainPath(err)
 	}
 	defer h.Close()
 	t.sources = h.Sources()
@@ -311,8 +306,13 @@ func reportText(r engine.Report) string {
 func (t *told) finish(w *world) error {
 	unusable := t.printReports(w)
 	if len(t.echoed) > 0 {
+		var said bytes.Buffer
+		history.Echo(&said, t.echoed)
 		w.stderr.line("Read from the tally book:")
-		history.Echo(w.stderr, t.echoed)
+		for _, line := range strings.Split(strings.TrimSpace(said.String()), "\n") {
+			indent := line[:len(line)-len(strings.TrimLeft(line, " "))]
+			w.stderr.printf("%s", wrapped(line, indent, indent+"    "))
+		}
 	}
 	if unusable {
 		return errFaults

@@ -4,6 +4,7 @@
 package main
 
 import (
+	"io"
 	"os"
 	"time"
 
@@ -16,7 +17,7 @@ func main() {
 
 // world is everything outside the program that a call may touch. Tests hand in their own.
 type world struct {
-	stdin     input
+	stdin     io.Reader
 	stdinText string // of a curriculum read from there
 	stdout    *output
 	stderr    *output
@@ -27,7 +28,7 @@ type world struct {
 // machine is the world of a process.
 func machine() *world {
 	return &world{
-		stdin:    input{Reader: os.Stdin},
+		stdin:    os.Stdin,
 		stdout:   newOutput(os.Stdout, colourOn(os.Stdout)),
 		stderr:   newOutput(os.Stderr, colourOn(os.Stderr)),
 		now:      time.Now,

@@ -37,19 +37,16 @@ func usagef(next, format string, args ...any) error {
 	return &usageError{text: fmt.Sprintf(format, args...), next: next}
 }
 
-// input is standard input, which can be read once only: by the curriculum or by one log.
-type input struct {
-	io.Reader
-	takenBy string
-}
-
-// take hands out the reader to the first who asks.
-func (in *input) take(who string) (io.Reader, error) {
-	if in.takenBy != "" {
-		return nil, usagef("Put one of the two in a file.", "standard input (-) cannot be both %s and %s", in.takenBy, who)
+// onceOnly refuses a call that names standard input more than once among its files: it can be read once only.
+func onceOnly(names ...string) error {
+	seen := false
+	for _, n := range names {
+		if n == "-" && seen {
+			return usagef("Put one of the two in a file.", "standard input (-) can be read once only")
+		}
+		seen = seen || n == "-"
 	}
-	in.takenBy = who
-	return in.Reader, nil
+	return nil
 }
 
 // output is a buffered stream that remembers its first write error, so that printing code need not ask at every line.

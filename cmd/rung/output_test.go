@@ -17,7 +17,7 @@ import (
 func testWorld(stdin string) (w *world, stdout, stderr *bytes.Buffer) {
 	stdout, stderr = &bytes.Buffer{}, &bytes.Buffer{}
 	return &world{
-		stdin:  input{Reader: strings.NewReader(stdin)},
+		stdin:  strings.NewReader(stdin),
 		stdout: newOutput(stdout, false),
 		stderr: newOutput(stderr, false),
 		now:    func() time.Time { return time.Date(2026, 4, 1, 9, 0, 0, 0, time.UTC) },
@@ -73,12 +73,9 @@ func TestAReaderWhoGoesAwayIsNoErrorButAFullDiskIs(t *testing.T) {
 	}
 }
 
-func TestStandardInputIsReadOnceOnly(t *testing.T) {
-	in := input{Reader: strings.NewReader("x")}
-	_, err := in.take("the curriculum")
-	require.NoError(t, err)
-	_, err = in.take("a log")
-	require.ErrorContains(t, err, "cannot be both the curriculum and a log")
+func TestStandardInputIsNamedOnceOnly(t *testing.T) {
+	require.NoError(t, onceOnly("a", "-", "b"))
+	require.ErrorContains(t, onceOnly("-", "a", "-"), "once only")
 }
 
 func TestEveryCallHasAGuideAndAPlaceInTheOverview(t *testing.T) {

@@ -24,7 +24,7 @@ func readCurriculum(w *world, file string) (*curriculum.Curriculum, *engine.Prog
 	var house *curriculum.Curriculum
 	var findings dsl.Diagnostics
 	if file == "-" {
-		text, err := w.readStdin("the curriculum")
+		text, err := w.readStdin()
 		if err != nil {
 			return nil, nil, nil, err
 		}
@@ -52,12 +52,8 @@ func readCurriculum(w *world, file string) (*curriculum.Curriculum, *engine.Prog
 
 // readStdin reads all of standard input, for a curriculum; one byte more than a curriculum may have is enough to see
 // that it is too long.
-func (w *world) readStdin(who string) (string, error) {
-	r, err := w.stdin.take(who)
-	if err != nil {
-		return "", err
-	}
-	b, err := io.ReadAll(io.LimitReader(r, dsl.DefaultMaxFileBytes+1))
+func (w *world) readStdin() (string, error) {
+	b, err := io.ReadAll(io.LimitReader(w.stdin, dsl.DefaultMaxFileBytes+1))
 	if err != nil {
 		return "", fmt.Errorf("standard input: %w", err)
 	}
@@ -85,6 +81,15 @@ func plainly(file string, err error) error {
 		return usagef("", "there is no file %s", file)
 	case errors.Is(err, fs.ErrPermission):
 		return usagef("", "%s may not be read by you", file)
+	}
+	return err
+}
+
+// plainPath is plainly for an error that knows its file.
+func plainPath(err error) error {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return plainly(p.Path, err)
 	}
 	return err
 }

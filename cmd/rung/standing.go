@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"sort"
@@ -18,6 +19,11 @@ type standingCall struct {
 	Moves int    `default:"-1" placeholder:"N" help:"list only the newest N moves of a behaviour, in text for people (default: all)"`
 	historyFlags
 	formatFlag
+}
+
+// Validate is called by kong once the flags are read.
+func (c *standingCall) Validate() error {
+	return errors.Join(c.historyFlags.Validate(), c.formatFlag.Validate())
 }
 
 func (c *standingCall) Run(w *world) error {

@@ -35,6 +35,9 @@ type tidied struct {
 }
 
 func (c *tidyCall) Run(w *world) error {
+	if err := onceOnly(c.Files...); err != nil {
+		return err
+	}
 	var all []tidied
 	faulty := 0
 	for _, file := range c.Files {
@@ -82,7 +85,7 @@ func (c *tidyCall) Run(w *world) error {
 
 func (c *tidyCall) source(w *world, file string) ([]byte, error) {
 	if file == "-" {
-		text, err := w.readStdin("the text")
+		text, err := w.readStdin()
 		return []byte(text), err
 	}
 	if err := readable(file); err != nil {

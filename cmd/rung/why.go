@@ -1,5 +1,7 @@
 package main
 
+import "errors"
+
 // whyCall says why a dog stands where it does in one behaviour, and what would move it.
 type whyCall struct {
 	File      string `arg:"" help:"the curriculum"`
@@ -7,6 +9,11 @@ type whyCall struct {
 	Dog       string `required:"" placeholder:"NAME" help:"the dog"`
 	historyFlags
 	formatFlag
+}
+
+// Validate is called by kong once the flags are read.
+func (c *whyCall) Validate() error {
+	return errors.Join(c.historyFlags.Validate(), c.formatFlag.Validate())
 }
 
 func (c *whyCall) Run(w *world) error {
