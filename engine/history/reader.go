@@ -13,8 +13,8 @@ import (
 	"example.com/rung/engine"
 )
 
-// Reader reads one source in the order of its lines. It does not compare ids; History does. Not safe for concurrent
-// use.
+// Reader reads one source in the order of its lines. It does not compare ids; History does. Its memory does not grow with
+// the source, but for the ids it makes where none are written. Not safe for concurrent use.
 type Reader struct {
 	sink   *sink
 	in     *lines

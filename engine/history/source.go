@@ -223,7 +223,7 @@ func (j *jsonLines) times(e *curriculum.Entry, see func(time.Time)) error {
 		}
 		if i := bytes.Index(b, key); i > 0 && b[i-1] == '"' && bytes.IndexByte(b, '\\') < 0 {
 			rest := b[i+len(key):]
-			if n := bytes.IndexByte(rest, '"'); n > 0 && bytes.Index(rest[n:], again) < 0 {
+			if n := bytes.IndexByte(rest, '"'); n > 0 && !bytes.Contains(rest[n:], again) {
 				if t, hint := j.clock.rfc3339(rest[:n]); hint == "" {
 					see(t)
 					continue

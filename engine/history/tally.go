@@ -202,8 +202,7 @@ func (b *tallyBook) heading(c *cursor, raw []byte) error {
 }
 
 func (b *tallyBook) readHeading(c *cursor) (h heading, bad *slip) {
-	var at int
-	if h.dog, at, bad = b.nameWord(c, "the dog's name"); bad != nil {
+	if h.dog, _, bad = b.nameWord(c, "the dog's name"); bad != nil {
 		return h, bad
 	}
 	day, _, at, bad := c.word("")
