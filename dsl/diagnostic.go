@@ -81,9 +81,19 @@ func fill(format string, args []string) string {
 			continue
 		}
 		if n >= 0 && n < len(args) {
-			b.WriteString(args[n])
+			b.WriteString(cut(args[n]))
 		}
 	}
+}
+
+// maxArgument characters of an argument are printed: names can be as long as a file.
+const maxArgument = 250
+
+func cut(s string) string {
+	if len(s) <= maxArgument {
+		return s
+	}
+	return s[:runeStart(s, maxArgument)] + "..."
 }
 
 // Related is another place that has to do with a finding, such as the first of two declarations.

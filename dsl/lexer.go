@@ -64,17 +64,18 @@ type scanner struct {
 	tokens  []token
 	remarks []remark
 
-	newline    bool   // since the last token
-	first      string // first word of the statement, "" before it
-	firstAt    int    // its index in tokens
-	brackets   []int  // offsets of the open (
-	marks      bool   // after the : of a trial line
-	depth      int    // open braces
-	opened     int    // { and } seen in all
-	closed     int
-	truncated  bool // the text was not read to its end
-	nulSeen    bool
-	badUTFLine int // line, from 1, of the last report of broken bytes
+	newline     bool   // since the last token
+	first       string // first word of the statement, "" before it
+	firstAt     int    // its index in tokens
+	brackets    []int  // offsets of the open (
+	marks       bool   // after the : of a trial line
+	depth       int    // open braces
+	opened      int    // { and } seen in all
+	closed      int
+	truncated   bool // the text was not read to its end
+	lookedAhead int  // bytes read in search of the ends of expressions
+	nulSeen     bool
+	badUTFLine  int // line, from 1, of the last report of broken bytes
 }
 
 // scan cuts the whole text.
@@ -312,22 +313,29 @@ func (s *scanner) expression() {
 }
 
 // expressionEnd is the offset of the } that closes the { at s.at, or -1; and how deep brackets nest inside, and where it
-// first is too deep.
+// first is too deep. Looking beyond the longest expression allowed is for the sake of a better report, and only done
+// while it costs no more than reading the text some times over.
 func (s *scanner) expressionEnd() (end, deep, deepest int) {
-	depth, braces := 0, 0
+	limit := min(len(s.text), s.at+s.limits.expressionBytes+2)
+	if s.lookedAhead < 4*len(s.text) {
+		limit = len(s.text)
+	}
+	depth, braces, i := 0, 0, s.at+1
+	defer func() { s.lookedAhead += i - s.at }()
 	indent := s.indentAt(s.at)
-	for i := s.at + 1; i < len(s.text); i++ {
+	for ; i < limit; i++ {
 		switch c := s.text[i]; c {
 		case '\n':
 			j := i + 1
-			for j < len(s.text) && (s.text[j] == ' ' || s.text[j] == '\t') {
+			for j < limit && (s.text[j] == ' ' || s.text[j] == '\t') {
 				j++
 			}
-			if j < len(s.text) && s.text[j] == '}' && s.indentAt(j) < indent || s.beginsStatement(j) {
+			if j < limit && s.text[j] == '}' && s.indentAt(j) < indent || s.beginsStatement(j) {
 				return -1, 0, 0
 			}
 		case '"', '\'', '`':
-			if n := closingQuote(s.text[i:], c); n > 0 {
+			s.lookedAhead += 16
+			if n := closingQuote(s.text[i:min(limit, i+s.limits.expressionBytes)], c); n > 0 {
 				i += n
 			}
 		case '(', '[', '{':

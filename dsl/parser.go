@@ -330,6 +330,11 @@ func placesOf(word string) string {
 func (p *parser) read(prod *production, l *level, start, end int, span Span) (s statement, ok bool) {
 	from := p.lex.MakeCheckpoint()
 	s, err := prod.read(p.lex)
+	if err != nil && (p.full() || p.reportedIn(span)) { // wording it would be wasted
+		p.lose(start, end)
+		p.skipTo(end)
+		return s, false
+	}
 	fault := p.fault(err, s, end)
 	if fault == nil {
 		return s, p.finishStatement(s, span)

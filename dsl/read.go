@@ -75,6 +75,9 @@ func ParseCriterion(text string, c *curriculum.Curriculum, opts ...Option) (curr
 // borrow makes the names of a curriculum known.
 func (r *resolver) borrow(c *curriculum.Curriculum) {
 	r.out.Measures = c.Measures
+	for _, m := range c.Measures {
+		r.units[m.Name] = m.Unit
+	}
 	r.env = r.environment()
 	add := func(k nameKind, name string) {
 		t := r.names[k]

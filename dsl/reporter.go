@@ -52,12 +52,15 @@ func (r *reporter) report(f finding) {
 		}
 		return
 	}
-	if len(r.found) >= keptFactor*max(1, r.limits.diagnostics) {
+	if r.full() {
 		r.dropped++
 		return
 	}
 	r.found = append(r.found, f.diagnostic(r.src))
 }
+
+// full reports whether further findings are only counted.
+func (r *reporter) full() bool { return len(r.found) >= keptFactor*max(1, r.limits.diagnostics) }
 
 func (f finding) diagnostic(src *Source) Diagnostic {
 	d := Diagnostic{Code: codeIndex().codeOf[f.key], Source: src, Span: f.span, Context: f.context, Message: Message{f.key, f.args},

@@ -45,6 +45,11 @@ type resolver struct {
 	faulty   bool            // a file has faults of form
 	lostStep bool            // a climb, step or chain could not be read
 
+	units      map[string]curriculum.Unit // of declared measures
+	stepCount  int                        // steps made so far
+	levelCount int                        // levels made so far
+	compared   int                        // levels compared with what names one
+
 	tops       []topStatement
 	criteria   map[string]*namedCriterionWork
 	ladders    map[string]*ladderWork
@@ -69,7 +74,7 @@ func newResolver(lim limits) *resolver {
 	r := &resolver{
 		lim: lim, out: &curriculum.Curriculum{}, seen: map[faultID]bool{}, names: map[nameKind]*nameTable{},
 		lost: map[string]bool{}, criteria: map[string]*namedCriterionWork{}, ladders: map[string]*ladderWork{},
-		behaviours: map[string]*behaviourWork{},
+		behaviours: map[string]*behaviourWork{}, units: map[string]curriculum.Unit{},
 	}
 	for k := range nameKindWords {
 		r.names[nameKind(k)] = &nameTable{first: map[string]spot{}}

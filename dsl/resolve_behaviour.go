@@ -1,6 +1,7 @@
 package dsl
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -38,6 +39,7 @@ func (r *resolver) behaviour(w *behaviourWork) {
 		w.b.Text = w.stmt.Text.Text
 	}
 	first := map[string]spot{}
+	w.needs = map[string]spot{}
 	for _, stmt := range w.stmt.Body {
 		c := w.c.at(stmt)
 		if key := onceInBehaviour(stmt); key != "" {
@@ -154,11 +156,12 @@ func (r *resolver) needs(w *behaviourWork, c *ctx, n *needsStmt) {
 			}
 			need.Level = level
 		}
-		for _, before := range w.b.Needs {
-			if before.Other == need.Other && before.Step == need.Step && before.Firmly == need.Firmly && before.Level.String() == need.Level.String() {
-				r.fault(at, "need-doubled", name)
-			}
+		key := fmt.Sprint(need.Firmly, " ", need.Other, " ", need.Step, " ", need.Level)
+		if before, twice := w.needs[key]; twice {
+			r.fault(at, "need-doubled", name).relate(before, "first-here")
+			continue
 		}
+		w.needs[key] = at
 		w.b.Needs = append(w.b.Needs, need)
 	}
 }
@@ -208,6 +211,7 @@ func (r *resolver) lapse(w *behaviourWork, c *ctx, n *ruleStmt) {
 		ok = r.knownStep(w, n.To.Text, c.spot(n.To.Span)) >= 0
 	}
 	is, good := r.criterion(c, n.When.Is)
+	good = good && r.notTooLarge(r.size(is), c.spot(n.When.Span()))
 	if good {
 		r.fits(c, n.When.Is, use{word: curriculum.Lapse})
 	}

@@ -68,10 +68,13 @@ var fileAndNameCodes = []codeEntry{
 		Messages: []messageEntry{{"self", "%s names its own behaviour, %s"}, {"self.help", "name another behaviour, or delete it"}},
 	},
 	{
-		Code: "R1106", Title: "criterion defined by itself",
-		Means:  "Named criteria that stand in one another in a circle say nothing. Write out one of them.",
+		Code: "R1106", Title: "criteria within criteria",
+		Means:  "Named criteria that stand in one another in a circle say nothing: write out one of them. And criteria that name criteria that name criteria grow beyond what anyone could follow.",
 		Faulty: "rung 1\ncriterion calm = calm and 3 in a row\n", Repaired: "rung 1\ncriterion calm = 3 in a row\n",
-		Messages: []messageEntry{{"criterion-circle", "%s is defined by itself, here or by way of others"}, {"criterion-circle.help", "write out one of the criteria in the circle"}},
+		Messages: []messageEntry{
+			{"criterion-large", "with the criteria it names, this one has more than %s parts"}, {"criterion-large.help", "say it with fewer"},
+			{"criterion-circle", "%s is defined by itself, here or by way of others"}, {"criterion-circle.help", "write out one of the criteria in the circle"},
+		},
 	},
 	{
 		Code: "R1107", Title: "said twice",
@@ -104,7 +107,7 @@ var numberCodes = []codeEntry{
 		Faulty: "rung 1\ncriterion known = 120% of last 20\n", Repaired: "rung 1\ncriterion known = 90% of last 20\n",
 		Messages: []messageEntry{
 			{"share-wanted", "a percentage stands here, not %s"}, {"share-wanted.help", "such as 80%"},
-			{"share-range", "%s is not between 0% and 100%"}, {"share-range.help", "a share that can be reached and can be missed"},
+			{"share-range", "%s is not between 0% and 100%"}, {"share-range.help", "write more than 0% and no more than 100%"},
 		},
 	},
 	{

@@ -42,7 +42,7 @@ var criterionCodes = []codeEntry{
 		Code: "R1306", Title: "in one",
 		Means:  "In one session, place, handler or day says nothing that the criterion alone does not say, or means the present session: then it is written in this session.",
 		Faulty: "rung 1\ncriterion steady = 4 of last 5 in 1 session\n", Repaired: "rung 1\ncriterion steady = 4 of last 5 in this session\n",
-		Messages: []messageEntry{{"in-one", "in 1 %s says too little"}, {"in-one.help", "write in this session, or leave it away, or name two or more"}, {"in-one-place", "name two or more, or leave it away"}},
+		Messages: []messageEntry{{"in-one", "in 1 %s says too little"}, {"in-one.help", "write in this session, or leave it out, or name two or more"}, {"in-one-place", "name two or more, or leave it out"}},
 	},
 	{
 		Code: "R1307", Title: "in around what has sessions of its own",
@@ -113,10 +113,15 @@ var stepCodes = []codeEntry{
 		},
 	},
 	{
-		Code: "R1402", Title: "too many levels",
-		Means:  "The ramps of a step make more levels than anybody could train. Take larger strides or fewer ramps.",
+		Code: "R1402", Title: "too large to train",
+		Means:  "The ramps of a step make more levels than anybody could train, a chain has more pieces than a dog could be taught, or ladders make more steps than a reader could hold. Take larger strides, fewer ramps or fewer climbs.",
 		Faulty: "rung 1\nbehaviour settle {\n  step a {\n    ramp duration 1 s to 100000 s by 1 s\n    advance when 4 of last 5\n  }\n}\n", Repaired: "rung 1\nbehaviour settle {\n  step a {\n    ramp duration 1 s to 60 s by 1 s\n    advance when 4 of last 5\n  }\n}\n",
-		Messages: []messageEntry{{"levels-many", "this makes more than %s levels"}, {"levels-many.help", "take larger strides or fewer ramps"}},
+		Messages: []messageEntry{
+			{"levels-many", "this makes more than %s levels"}, {"levels-many.help", "take larger strides or fewer ramps"},
+			{"all-levels", "with this step the curriculum has more than %s levels"}, {"all-levels.help", "take larger strides, or split the curriculum"},
+			{"all-steps", "with this the curriculum has more than %s steps"}, {"all-steps.help", "climb fewer ladders, or split the curriculum"},
+			{"chain-long", "a chain has at most %s pieces"}, {"chain-long.help", "train parts of it as behaviours of their own and chain those"},
+		},
 	},
 	{
 		Code: "R1403", Title: "nothing to raise in turn",

@@ -13,6 +13,7 @@ type namedCriterionWork struct {
 	state   uint8 // 0 not begun, 1 under way, 2 done
 	is      curriculum.Criterion
 	ok      bool
+	size    int  // parts, with those of the criteria it names
 	circles bool // it is part of a circle, which was reported
 }
 
@@ -31,6 +32,10 @@ func (r *resolver) named(name string, at spot) (curriculum.Criterion, bool) {
 			r.fits(w.c, w.stmt.Is.Is, use{})
 		}
 		w.ok = w.ok && len(r.diag) == before
+		if w.ok {
+			w.size = r.size(w.is)
+			w.ok = r.notTooLarge(w.size, w.c.spot(w.stmt.Name.Span))
+		}
 		w.state = 2
 	case 1:
 		if !w.circles {
@@ -40,6 +45,46 @@ func (r *resolver) named(name string, at spot) (curriculum.Criterion, bool) {
 		return nil, false
 	}
 	return w.is, w.ok
+}
+
+// maxParts is how many parts a criterion may have once the criteria it names are written out: a few names that name one
+// another twice would otherwise make millions.
+const maxParts = 1000
+
+func (r *resolver) notTooLarge(size int, at spot) bool {
+	if size <= maxParts {
+		return true
+	}
+	r.fault(at, "criterion-large", itoa(maxParts))
+	return false
+}
+
+// size counts the parts of a criterion.
+func (r *resolver) size(c curriculum.Criterion) int {
+	all := func(cs []curriculum.Criterion) int {
+		n := 0
+		for _, p := range cs {
+			n += r.size(p)
+		}
+		return n
+	}
+	switch c := c.(type) {
+	case curriculum.Named:
+		if w := r.criteria[c.Name]; w != nil {
+			return max(1, w.size)
+		}
+	case curriculum.InSession:
+		return r.size(c.Is)
+	case curriculum.Repeated:
+		return r.size(c.Is)
+	case curriculum.Not:
+		return r.size(c.Is)
+	case curriculum.And:
+		return all(c.All)
+	case curriculum.Or:
+		return all(c.Any)
+	}
+	return 1
 }
 
 // criterion resolves a criterion by itself; whether it fits where it stands is for fits to say.

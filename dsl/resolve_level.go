@@ -34,6 +34,9 @@ func (r *resolver) levelRef(c *ctx, d *stepDraft, parts []levelPart, loose bool)
 	if !ok || loose {
 		return ref, ok
 	}
+	if r.compared += len(d.step.Levels); len(ref) == 1 || r.compared > maxCompared {
+		return ref, true // every value of a ramp is in some level
+	}
 	for _, l := range d.step.Levels {
 		if l.Meets(ref) {
 			return ref, true
@@ -103,6 +106,38 @@ func (r *resolver) levelPart(c *ctx, d *stepDraft, p *levelPart, loose bool) (cu
 	return v, r.listedValue(c, d, v, at, vAt, loose)
 }
 
+// maxCompared is how many levels are compared in one run with references to several ramps at once; what is left then
+// is let pass and never matches.
+const maxCompared = 2_000_000
+
+// lists is the set of a ramp's values.
+func (d *stepDraft) lists(ramp *curriculum.Ramp) map[string]bool {
+	if d.values == nil {
+		d.values = map[string]map[string]bool{}
+	}
+	set := d.values[ramp.Of]
+	if set == nil {
+		set = map[string]bool{}
+		for _, v := range ramp.Values {
+			set[valueKey(v)] = true
+		}
+		d.values[ramp.Of] = set
+	}
+	return set
+}
+
+// valueKey is the same text for equal values.
+func valueKey(v curriculum.LevelValue) string {
+	switch {
+	case v.Thin != nil:
+		s := *v.Thin
+		return string(s.Kind) + " " + s.Value.Base().RatString() + " " + s.Share.String() + " " + itoa(s.Window) + " " + s.Measure
+	case v.Name != "":
+		return v.Name
+	}
+	return string(v.Quantity.Unit.Dimension()) + " " + v.Quantity.Base().RatString()
+}
+
 func rampOf(d *stepDraft, of string) *curriculum.Ramp {
 	for i := range d.step.Ramps {
 		if d.step.Ramps[i].Of == of {
@@ -134,10 +169,8 @@ func (r *resolver) listedValue(_ *ctx, d *stepDraft, v curriculum.NamedValue, of
 	if loose && v.LevelValue.Thin == nil && v.LevelValue.Name == "" {
 		return true
 	}
-	for _, l := range ramp.Values {
-		if l.Equal(v.LevelValue) {
-			return true
-		}
+	if d.lists(ramp)[valueKey(v.LevelValue)] {
+		return true
 	}
 	r.levelUnlisted(d, ramp, v.LevelValue.String(), vAt)
 	return false

@@ -60,6 +60,10 @@ func (r *resolver) known(k nameKind, name string, at spot) bool {
 	return false
 }
 
+// maxNeighbours is among how many names, and for how many faults, the nearest is looked for: more would take longer
+// than anyone waits.
+const maxNeighbours = 2000
+
 // unknown reports a name that is none of those known, unless its declaration may just have been unreadable. otherwise
 // is the help where no known name is near.
 func (r *resolver) unknown(kind, name string, at spot, known []string, otherwise string, args ...string) {
@@ -67,6 +71,9 @@ func (r *resolver) unknown(kind, name string, at spot, known []string, otherwise
 		return
 	}
 	d := r.fault(at, "name-unknown", kind, name)
+	if len(known) > maxNeighbours || len(r.diag) > maxNeighbours {
+		known = nil
+	}
 	if near := curriculum.Nearest(name, known); near != "" {
 		d.help("did-you-mean", near).replace(near)
 		if first, ok := r.firstOf(kind, near); ok {

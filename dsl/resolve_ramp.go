@@ -10,6 +10,14 @@ import (
 // costs a few hundred bytes and a machine of its own when a curriculum is checked.
 const maxLevels = 10_000
 
+// The whole of a curriculum has limits too, since a short text can climb a long ladder many times. A large house has a
+// few thousand levels in some hundred steps.
+const (
+	maxAllLevels = 200_000
+	maxAllSteps  = 20_000
+	maxPieces    = 100
+)
+
 // ramp resolves `ramp NAME values`.
 func (r *resolver) ramp(c *ctx, d *stepDraft, n *rampStmt) {
 	of, at, ok := r.name(c, n.Of)
@@ -84,13 +92,13 @@ func (r *resolver) rampNames(got []value, at []spot, of string, dim curriculum.D
 		return nil, false
 	}
 	var out []curriculum.LevelValue
+	first := map[string]spot{}
 	for i, v := range got {
-		for j := range i {
-			if got[j].Name == v.Name {
-				r.doubled("level", v.Name, at[i], at[j])
-				return nil, false
-			}
+		if before, twice := first[v.Name]; twice {
+			r.doubled("level", v.Name, at[i], before)
+			return nil, false
 		}
+		first[v.Name] = at[i]
 		out = append(out, curriculum.LevelValue{Name: v.Name})
 	}
 	return out, true
@@ -257,6 +265,12 @@ func (r *resolver) layOut(c *ctx, d *stepDraft, n *raiseStmt) {
 	if total > maxLevels {
 		r.fault(d.at, "levels-many", itoa(maxLevels))
 		d.rampFault = true
+	}
+	if !d.rampFault {
+		if r.levelCount += total; r.levelCount > maxAllLevels {
+			r.fault(d.at, "all-levels", itoa(maxAllLevels))
+			d.rampFault = true
+		}
 	}
 	if d.rampFault {
 		s.Levels = []curriculum.Level{{}}

@@ -183,6 +183,7 @@ func (r *resolver) rule(w *behaviourWork, d *stepDraft, index int, c *ctx, n *ru
 	}
 	is, good := r.criterion(c, n.When.Is)
 	rule.When = is
+	good = good && r.notTooLarge(r.size(is), c.spot(n.When.Span()))
 	if good {
 		u := use{word: rule.Word}
 		switch rule.Word {

@@ -22,6 +22,7 @@ type behaviourWork struct {
 	drafts     []*stepDraft
 	steps      map[string]spot // step names with their places
 	incomplete bool            // a climb could not be followed: a step that is missing may be one of its
+	needs      map[string]spot // stated so far
 	pieces     []pieceUse      // of chains, each of which may be a behaviour
 }
 
@@ -39,7 +40,8 @@ type stepDraft struct {
 	lines []stepLine
 
 	step      *curriculum.Step
-	rampFault bool // a ramp was faulty: nothing is said about its levels
+	values    map[string]map[string]bool // the values each ramp lists, made when first asked for
+	rampFault bool                       // a ramp was faulty: nothing is said about its levels
 }
 
 // stepLine is a statement of a step with where it was written.
@@ -80,6 +82,17 @@ func (r *resolver) addDraft(w *behaviourWork, c *ctx, d *stepDraft) {
 			return
 		}
 		r.doubled("step", d.name, d.at, first)
+		return
+	}
+	if r.stepCount++; r.stepCount > maxAllSteps {
+		at := d.at
+		if c.climb != nil {
+			at = *c.climb
+		}
+		if r.stepCount == maxAllSteps+1 {
+			r.fault(at, "all-steps", itoa(maxAllSteps))
+		}
+		w.incomplete = true
 		return
 	}
 	w.steps[d.name] = d.at
@@ -124,6 +137,11 @@ func (c *ctx) stepName(name string) string {
 
 // addChain unrolls a chain into one step for each piece.
 func (r *resolver) addChain(w *behaviourWork, c *ctx, s *chainStmt) {
+	if len(s.Pieces) > maxPieces {
+		r.fault(c.spot(s.Pieces[maxPieces].Span), "chain-long", itoa(maxPieces))
+		w.incomplete = true
+		return
+	}
 	first := map[string]spot{}
 	var names []string
 	for _, n := range s.Pieces {
@@ -278,48 +296,34 @@ func (r *resolver) change(w *behaviourWork, c *ctx, s *changeStmt) {
 	}
 	d := w.drafts[i]
 	r.doubledLines(linesOf(c, s.Body))
-	replaced := map[string]bool{} // words whose old lines are gone
-	for _, line := range linesOf(c, s.Body) {
-		word := lineKey(line)
-		if replaced[word] { // a further line of the same word
-			d.lines = insertBehind(d.lines, word, line)
-			continue
-		}
-		replaced[word] = true
-		d.lines = replaceLines(d.lines, word, line)
-	}
+	d.lines = changed(d.lines, linesOf(c, s.Body))
 }
 
-// replaceLines puts line where the first line of that key stands, takes the others of it away, and adds it at the end
-// where there is none.
-func replaceLines(lines []stepLine, key string, line stepLine) []stepLine {
-	var out []stepLine
-	put := false
+// changed is old with new lines in it: those of one key stand where the first old line of that key stood, and take the
+// place of all of them; the others come at the end.
+func changed(old, lines []stepLine) []stepLine {
+	byKey := map[string][]stepLine{}
 	for _, l := range lines {
-		if lineKey(l) != key {
+		byKey[lineKey(l)] = append(byKey[lineKey(l)], l)
+	}
+	var out []stepLine
+	put := map[string]bool{}
+	for _, l := range old {
+		key := lineKey(l)
+		switch {
+		case byKey[key] == nil:
 			out = append(out, l)
-			continue
-		}
-		if !put {
-			out = append(out, line)
-			put = true
+		case !put[key]:
+			put[key] = true
+			out = append(out, byKey[key]...)
 		}
 	}
-	if !put {
-		out = append(out, line)
+	for _, l := range lines {
+		if !put[lineKey(l)] {
+			out = append(out, l)
+		}
 	}
 	return out
-}
-
-// insertBehind puts line behind the last line of that key.
-func insertBehind(lines []stepLine, key string, line stepLine) []stepLine {
-	at := len(lines)
-	for i, l := range lines {
-		if lineKey(l) == key {
-			at = i + 1
-		}
-	}
-	return slices.Insert(lines, at, line)
 }
 
 // lineKey says which lines of a step replace one another under `change step`, and which may stand only once: the

@@ -190,6 +190,7 @@ func (r *resolver) declaredMeasure(c *ctx, s *measureStmt) {
 		m.Unit = u
 	}
 	r.out.Measures = append(r.out.Measures, m)
+	r.units[name] = m.Unit
 }
 
 var unitNames = []string{"s", "min", "h", "days", "weeks", "cm", "m", "deg", "kcal", "g", "kg"}

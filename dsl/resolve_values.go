@@ -201,12 +201,8 @@ func (r *resolver) measureDimension(name string) (dim curriculum.Dimension, know
 	case "distance":
 		return curriculum.Length, true
 	}
-	for _, m := range r.out.Measures {
-		if m.Name == name {
-			return m.Unit.Dimension(), true
-		}
-	}
-	return "", false
+	u, known := r.units[name]
+	return u.Dimension(), known
 }
 
 // measureUnit is the unit in which trials carry a measure.
@@ -217,12 +213,7 @@ func (r *resolver) measureUnit(name string) curriculum.Unit {
 	case "distance":
 		return curriculum.Metre
 	}
-	for _, m := range r.out.Measures {
-		if m.Name == name {
-			return m.Unit
-		}
-	}
-	return curriculum.NoUnit
+	return r.units[name]
 }
 
 // measureNames lists all measures, those that need no declaration first.

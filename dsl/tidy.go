@@ -60,6 +60,8 @@ type layout struct {
 	depth   int
 	remark  int // the next remark
 	end     int // offset behind what has been printed, for blank lines
+
+	seen, seenColumn int // see column
 }
 
 // layoutLine is one line of the output.
@@ -72,6 +74,8 @@ type layoutLine struct {
 	joins     bool // may stand in columns with its neighbours: a statement of its own line
 	ownRemark bool // nothing but a remark
 	inside    bool // a further line of a statement
+
+	measured, measuredWidth int // see width
 }
 
 // layoutWord is one token of a line.
@@ -236,11 +240,17 @@ func (l *layout) onlySpace(from, to int) bool {
 	return strings.TrimSpace(l.src[from:to]) == ""
 }
 
-// column is the column of an offset in the source as it is shown.
+// column is the column of an offset in the source as it is shown. It goes on from the offset asked for before, where that
+// is on the same line.
 func (l *layout) column(at int) int {
 	start := l.file.Source.starts[l.file.Source.lineOf(at)]
-	_, col := shown(strings.TrimPrefix(l.src[start:at], byteOrderMark), 0)
-	return col
+	if start <= l.seen && l.seen <= at {
+		_, l.seenColumn = shown(l.src[l.seen:at], l.seenColumn)
+	} else {
+		_, l.seenColumn = shown(strings.TrimPrefix(l.src[start:at], byteOrderMark), 0)
+	}
+	l.seen = at
+	return l.seenColumn
 }
 
 // wordsOf are the words printed for a token: none, itself, or two where a word is put before it.
@@ -273,7 +283,8 @@ func spaced(a, b token) bool {
 // write puts the lines together.
 func (l *layout) write() []byte {
 	var b bytes.Buffer
-	for i, line := range l.lines {
+	for i := range l.lines {
+		line := &l.lines[i]
 		if line.blank && i > 0 {
 			b.WriteByte('\n')
 		}
@@ -291,11 +302,11 @@ func (l *layout) write() []byte {
 }
 
 // text is a line without its remark.
-func (line layoutLine) text() string {
+func (line *layoutLine) text() string {
 	var b strings.Builder
 	b.WriteString(strings.Repeat(" ", line.indent))
-	for _, w := range line.words {
-		if w.space && b.Len() > line.indent {
+	for i, w := range line.words {
+		if w.space && i > 0 {
 			b.WriteString(strings.Repeat(" ", 1+w.pad))
 		}
 		b.WriteString(w.text)
@@ -303,15 +314,26 @@ func (line layoutLine) text() string {
 	return b.String()
 }
 
-// width is the column behind the first n words of a line.
-func (line layoutLine) width(n int) int {
-	line.words = line.words[:n]
-	text := line.text()
-	if i := strings.LastIndexByte(text, '\n'); i >= 0 {
-		text = text[i+1:]
+// width is the column behind the first n words of a line. It goes on from the n asked for before: words before that must
+// not be moved any more.
+func (line *layoutLine) width(n int) int {
+	if n < line.measured {
+		line.measured, line.measuredWidth = 0, 0
 	}
-	_, w := shown(text, 0)
-	return w
+	for ; line.measured < n; line.measured++ {
+		w := line.words[line.measured]
+		if line.measured == 0 {
+			line.measuredWidth = line.indent
+		} else if w.space {
+			line.measuredWidth += 1 + w.pad
+		}
+		text := w.text
+		if i := strings.LastIndexByte(text, '\n'); i >= 0 {
+			text, line.measuredWidth = text[i+1:], 0
+		}
+		_, line.measuredWidth = shown(text, line.measuredWidth)
+	}
+	return line.measuredWidth
 }
 
 // align puts words into columns where the author has: in neighbouring lines, words with two spaces or more before them,

@@ -1,0 +1,68 @@
+package dsl
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// repeat makes a quarter of n copies: the texts are then near 250 KB, where anything quadratic takes minutes already.
+func repeat(s string, n int) string { return strings.Repeat(s, n/4) }
+
+// hostile are texts that cost a careless reader its stack or its time.
+var hostile = map[string]string{
+	"nested round brackets":               "rung 1\ncriterion a = " + repeat("(", 100_000) + "3 in a row" + repeat(")", 100_000) + "\n",
+	"nested braces":                       "rung 1\n" + repeat("behaviour a {", 70_000),
+	"nested braces on lines":              "rung 1\n" + repeat("behaviour a {\n", 70_000),
+	"closing braces":                      "rung 1\n" + repeat("}", 1_000_000),
+	"nested braces in an expression":      "rung 1\ncriterion a = {" + repeat("{", 100_000) + repeat("}", 100_000) + "}\n",
+	"nested brackets in an expression":    "rung 1\ncriterion a = {" + repeat("(", 100_000) + repeat(")", 100_000) + "}\n",
+	"unclosed expressions":                "rung 1\n" + repeat("x when {\n", 110_000),
+	"unclosed expressions with quotes":    "rung 1\n" + repeat(`x when { "\"`, 80_000),
+	"unclosed quotes in an expression":    "rung 1\nflag when {" + repeat(`"\`, 500_000),
+	"unclosed round brackets":             "rung 1\n" + repeat("criterion a = (\n", 60_000),
+	"quotes":                              "rung 1\n" + repeat("\"\n", 500_000),
+	"quotes on one line":                  "rung 1\n" + repeat(`" `, 500_000),
+	"other quotes":                        "rung 1\n" + repeat("“\n", 250_000),
+	"nots":                                "rung 1\ncriterion a = " + repeat("not ", 250_000) + "b\n",
+	"ands":                                "rung 1\ncriterion a = b" + repeat(" and b", 170_000) + "\n",
+	"ands and ors":                        "rung 1\ncriterion a = b" + repeat(" and b or c", 90_000) + "\n",
+	"qualifiers":                          "rung 1\ncriterion a = 4 of last 5" + repeat(" within 2 s", 90_000) + "\n",
+	"in sessions":                         "rung 1\ncriterion a = b" + repeat(" in 2 places", 80_000) + "\n",
+	"names of a list":                     "rung 1\nplace a" + repeat(", a", 340_000) + "\n",
+	"one long name":                       "rung 1\nplace " + repeat("a", 1_000_000) + "\n",
+	"one long unknown word":               "rung 1\n" + repeat("a", 1_000_000) + "\n",
+	"one long number":                     "rung 1\nfood a " + repeat("9", 1_000_000) + " kcal\n",
+	"commas":                              "rung 1\nplace a" + repeat(",\n", 500_000) + "\n",
+	"unknown words":                       "rung 1\n" + repeat("foo bar\n", 120_000),
+	"slips that are mended":               "rung 1\n" + repeat("criterion a is four out of the last five\n", 24_000),
+	"words for did-you-mean on one line":  "rung 1\ncriterion a = b" + repeat(" adn b", 170_000) + "\n",
+	"semicolons":                          "rung 1\n" + repeat("; a", 340_000),
+	"broken bytes":                        "rung 1\n" + repeat("\xff a\n", 250_000),
+	"NULs":                                repeat("\x00", 1_000_000),
+	"odd letters":                         "rung 1\nplace " + repeat("а", 500_000) + "\n",
+	"marks":                               "rung 1\nexample \"x\" {\n a:" + repeat(" +", 500_000) + "\n}\n",
+	"unknown marks":                       "rung 1\nexample \"x\" {\n a:" + repeat(" ?", 500_000) + "\n}\n",
+	"brackets between marks":              "rung 1\nexample \"x\" {\n a:" + repeat(" +(", 300_000) + "\n}\n",
+	"remarks":                             "rung 1\n" + repeat("#\n", 500_000),
+	"blank space":                         "rung 1\n" + repeat(" ", 1_000_000) + "x",
+	"blocks that are closed too early":    "rung 1\nbehaviour a {\n}\n" + repeat("step a {\n}\n}\n", 70_000),
+	"numbers":                             "rung 1\n" + repeat("4 of 5\n", 140_000),
+	"misplaced statements":                "rung 1\nbehaviour a {\n" + repeat("use \"x\"\n", 120_000) + "}\n",
+	"rules without when":                  "rung 1\nbehaviour a {\nstep b {\n" + repeat("advance steady\n", 65_000) + "}\n}\n",
+	"lines that begin with statements":    "rung 1\ncriterion a = (" + repeat("b or\n", 200_000) + ")\n",
+	"open expressions that may not close": "rung 1\n" + repeat("criterion a = { ( \n", 55_000),
+}
+
+func TestHostileTextsEndAndHaveFewReports(t *testing.T) {
+	for name, text := range hostile {
+		t.Run(name, func(t *testing.T) {
+			file, ds := Parse("hostile.rung", []byte(text))
+			require.NotNil(t, file)
+			require.LessOrEqual(t, len(ds), DefaultMaxDiagnostics+1)
+			require.Less(t, len(ds.Text()), 200_000, "reports stay readable")
+			require.Equal(t, ds.HasErrors(), ds.Err() != nil)
+		})
+	}
+}
