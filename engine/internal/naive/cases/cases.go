@@ -37,6 +37,7 @@ const (
 	FirstTrial, FirstTrialRow                  Feature = "first trial in n sessions", "first trial in n in a row"
 	Confidence, Sequential, Statistic, Easings Feature = "confidence", "sequential", "statistic", "eased"
 	Formerly, Chain                            Feature = "formerly", "chain"
+	Long                                       Feature = "windows of more than 64"
 )
 
 // Later are the features that an engine may refuse for now.
@@ -50,7 +51,7 @@ var Later = []Feature{
 var All = append([]Feature{
 	Ease, EaseTo, EaseToFirst, Stop, Flag, Sliding, Streak, Percent, AtMost, Block, BlockTwice, Misses, WrongOnes, Silents,
 	Helped, OptOuts, EvenHelped, Within, Holding, Where, Among, Done, CountInSession, InSession, AfterTrials, AfterAtStep,
-	AfterSessions, AfterDays, Holds, Not, And, Or, Named, Needs, NeedsLevel, NeedsKept, OneRamp, TwoRamps, Lowering,
+	AfterSessions, AfterDays, Holds, Not, And, Or, Named, Needs, NeedsLevel, NeedsKept, OneRamp, TwoRamps, Lowering, Long,
 }, Later...)
 
 // Case is one curriculum with one history.
@@ -140,6 +141,7 @@ func collect(c curriculum.Criterion, found map[Feature]bool) {
 	case curriculum.Window:
 		counted(c.Count)
 		add(c.InARow, Streak)
+		add(c.N > 64, Long)
 		add(!c.InARow && !c.Each && !c.AtMost && c.Share.IsZero(), Sliding)
 		add(!c.Share.IsZero(), Percent)
 		add(c.AtMost, AtMost)

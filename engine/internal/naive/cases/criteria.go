@@ -128,13 +128,16 @@ func (g *gen) window(word curriculum.RuleWord, decide curriculum.Decide) curricu
 	if decide.EveryTrials > 0 {
 		w.N = decide.EveryTrials * g.between(1, 2)
 	}
-	if g.chance(0.03) {
-		w.N = 70 // more than a machine word holds
-		if decide.EveryTrials > 0 {
-			w.N = 24 * decide.EveryTrials
-		}
-	}
 	w.K = max(1, w.N-g.IntN(3))
+	if g.long && g.chance(0.7) {
+		w.N = g.between(50, 140) // more than a machine word holds
+		if decide.EveryTrials > 0 {
+			w.N = g.between(25, 50) * decide.EveryTrials
+		}
+		w.K = g.between(w.N/2, w.N)
+		w.Count = pick(g, curriculum.Successes, curriculum.Successes, curriculum.Misses)
+		return w
+	}
 	if word == curriculum.Ease || word == curriculum.StopToday || word == curriculum.Split || word == curriculum.Lapse {
 		if g.on[Misses] && g.chance(0.7) {
 			w.Count = curriculum.Misses
@@ -149,6 +152,9 @@ func (g *gen) shape(w curriculum.Window, f Feature) curriculum.Criterion {
 	case Streak:
 		w.InARow = true
 		w.N = min(w.N, 4)
+		if g.long && g.chance(0.3) {
+			w.N = g.between(20, 70)
+		}
 		w.K = w.N
 	case Percent:
 		w.Share = curriculum.Percent(int64(g.between(20, 100)))
@@ -165,6 +171,9 @@ func (g *gen) shape(w curriculum.Window, f Feature) curriculum.Criterion {
 	case Misses, WrongOnes, Silents, Helped, OptOuts:
 		w.Count = map[Feature]curriculum.Counted{Misses: curriculum.Misses, WrongOnes: curriculum.WrongOnes, Silents: curriculum.Silents, Helped: curriculum.HelpedOnes, OptOuts: curriculum.OptOuts}[f]
 		w.K = g.between(1, min(w.N, 2))
+		if g.long {
+			w.K = g.between(1, max(1, w.N/3))
+		}
 		if w.InARow = g.chance(0.3); w.InARow {
 			w.N = w.K
 		}

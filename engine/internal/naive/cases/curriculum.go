@@ -13,6 +13,7 @@ type gen struct {
 	used        map[Feature]bool
 	line        int
 	c           *curriculum.Curriculum
+	long        bool // windows of many words and histories that fill them
 	eachSession bool // the step being made is decided each session
 }
 
@@ -53,6 +54,7 @@ func (g *gen) curriculum() *curriculum.Curriculum {
 			{Name: "shiver", Locks: curriculum.LockNamed, Only: []string{"spin"}}, {Name: "yawn", Locks: curriculum.EndBehaviour},
 		},
 	}
+	g.long = g.may(Long, 0.01)
 	if g.may(Away, 0.5) {
 		s := &curriculum.Session{Away: []curriculum.Away{{Days: g.between(2, 6), Levels: g.between(1, 2), Pos: g.pos()}}}
 		if g.chance(0.4) {

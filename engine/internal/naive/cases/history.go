@@ -88,8 +88,12 @@ func (d *diary) session() {
 	handler := pick(d.gen, "", "senior", "owner")
 	skill := pick(d.gen, 0.2, 0.5, 0.7, 0.85, 0.95)
 	b := pick(d.gen, d.c.Behaviours...)
-	for range d.between(1, 12) {
-		if d.chance(0.15) {
+	n, wander := d.between(1, 12), 0.15
+	if d.long {
+		b, n, wander, skill = d.c.Behaviours[0], d.between(20, 90), 0.01, pick(d.gen, 0.6, 0.9, 0.99)
+	}
+	for range n {
+		if d.chance(wander) {
 			b = pick(d.gen, d.c.Behaviours...)
 		}
 		t := d.trial(b, skill)
