@@ -124,7 +124,7 @@ func (f historyFlags) readLogs(w *world, t *told, zone *time.Location, only stri
 	}
 	defer h.Close()
 	t.sources = h.Sources()
-	later := laterLines{at: t.at, cut: cut}
+	later := laterLines{at: t.at, only: only, cut: cut}
 	echo := echoing{which: f.Echo, only: only, h: h}
 	progress := newProgress(w)
 	defer progress.done()
@@ -163,9 +163,10 @@ func eachEntry(h *history.History, do func(*curriculum.Entry) error) error {
 
 // laterLines counts what lies behind --at.
 type laterLines struct {
-	at  time.Time
-	cut bool
-	n   int
+	at   time.Time
+	only string // the dog asked about, or all
+	cut  bool
+	n    int
 }
 
 // skips reports whether the line is to be left out.
@@ -173,7 +174,9 @@ func (l *laterLines) skips(e *curriculum.Entry) bool {
 	if l.at.IsZero() || !e.At().After(l.at) {
 		return false
 	}
-	l.n++
+	if l.only == "" || l.only == e.Dog() {
+		l.n++
+	}
 	return l.cut
 }
 
@@ -181,11 +184,14 @@ func (l *laterLines) reports() []engine.Report {
 	if l.n == 0 {
 		return nil
 	}
-	are := "are"
+	are, about := "are", ""
+	if l.only != "" {
+		about = " about " + l.only
+	}
 	if l.n == 1 {
 		are = "is"
 	}
-	text := fmt.Sprintf("%s of the logs %s later than %s", count(l.n, "line"), are, dated(l.at))
+	text := fmt.Sprintf("%s of the logs%s %s later than %s", count(l.n, "line"), about, are, dated(l.at))
 	if l.cut {
 		text += " and left out: this is how it stood then"
 	} else {
@@ -232,7 +238,10 @@ func (t *told) now() time.Time {
 
 // reports is everything there is to say about the lines read, log by log in the order given.
 func (t *told) reports() []engine.Report {
-	all := append(slices.Clone(t.found), t.fold.Reports()...)
+	all := slices.Clone(t.found)
+	if t.fold != nil { // nil while the profiles are read
+		all = append(all, t.fold.Reports()...)
+	}
 	rank := func(source string) int {
 		if i := slices.Index(t.sources, source); i >= 0 {
 			return i
