@@ -11,24 +11,7 @@ import (
 	"example.com/rung/curriculum"
 )
 
-// tallyBook reads what a person jots down. A session begins with a heading, dog, day and time, then place and handler;
-// under it stand lines of marks, one behaviour each, and lines for what else happened:
-//
-//	okapi 2026-03-02 17:10 yard owner
-//	pivot-left at follow turn 30 deg: + + - h + 0 x
-//	settle: + +(latency 1.4 s) h(touch) -
-//	sign growl in settle by Dov note "at the file"
-//	clear growl by "the vet's name"
-//	move settle to word-first pause 1 s by Halla note "did it at home"
-//	note slippery floor
-//
-// A heading may give an offset behind its time (17:10+01:00), the handler behind the word by, and a session's id behind
-// the word session. Marks: + success, h helped late, e helped early, - wrong, 0 or O silent, o! opted out, x void, ? not
-// judged but measured. Brackets behind a mark hold, with commas between: measures (latency 1.4 s), help words, early,
-// rewarded, unrewarded, failed PIECE, note "...". A hash begins a remark; names of other letters stand in quotation marks.
-//
-// A mark has no time of its own: the first line of a session has the heading's, and each mark or event after it one
-// second more, so that their order is kept. The session's id is made of dog and time, unless the heading gives one.
+// tallyBook reads what a person jots down; the package's page says how it is written.
 type tallyBook struct {
 	*sink
 	in    *lines
