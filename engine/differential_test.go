@@ -259,7 +259,7 @@ var reportKinds = map[string]string{
 	engine.CodeUndeclaredPlace: naive.UnknownPlace, engine.CodeUndeclaredHandler: naive.UnknownHand, engine.CodeUndeclaredMeasure: naive.UnknownThing,
 	engine.CodeUndeclaredHelp: naive.UnknownHelp, engine.CodeUndeclaredSign: naive.UnknownSign, engine.CodeUnlistedLevel: naive.UnknownLevel,
 	engine.CodeDisagrees: naive.Disagrees, engine.CodeMeasureMissing: naive.HalfMeasured, engine.CodeWaiting: naive.Closed, engine.CodePaused: naive.Closed,
-	engine.CodeNoStepAfterMove: naive.AfterMove, engine.CodeSessionReopened: naive.Reopened, engine.CodeTrainedLocked: naive.Locked, engine.CodeSessionLong: naive.LongSession,
+	engine.CodeNoStepAfterMove: naive.AfterMove, engine.CodeSessionReopened: naive.Reopened, engine.CodeTrainedLocked: naive.Locked, engine.CodeSessionLong: naive.LongSession, engine.CodeUnknownLevel: naive.Unusable, engine.CodeBadEvent: naive.Unusable,
 }
 
 func sameReports(got []engine.Report, want []naive.Report) error {

@@ -31,14 +31,12 @@ const (
 	UnknownSign  = "unknown sign"
 	UnknownThing = "unknown measure"
 	UnknownLevel = "unknown level"
-	Reopened     = "reopened"    // a trial of a session that was closed
-	LongSession  = "long"        // one session id, twelve hours or more apart
-	Closed       = "not open"    // trained while waiting or paused
-	Locked       = "locked"      // trained in spite of a lock
-	HalfMeasured = "half"        // decided by measures, one of them missing
-	NoProfile    = "no profile"  // a need on the dog, and nothing known of it
-	NobodyClears = "nobody"      // a clear without a person
-	FailedPiece  = "unknown run" // failed names no piece
+	Reopened     = "reopened"   // a trial of a session that was closed
+	LongSession  = "long"       // one session id, twelve hours or more apart
+	Closed       = "not open"   // trained while waiting or paused
+	Locked       = "locked"     // trained in spite of a lock
+	HalfMeasured = "half"       // decided by measures, one of them missing
+	NoProfile    = "no profile" // a need on the dog, and nothing known of it
 )
 
 // Report is something a person should know about a line.
@@ -343,6 +341,10 @@ func (r *Reader) Event(e curriculum.Event) error {
 	if e.Kind == curriculum.HandMove {
 		bad = bad || b == nil || !e.Kept && b.Step(e.Step) < 0
 	}
+	bad = bad || e.Kind == curriculum.SignCleared && e.By == "" // only a named person's clear lifts a lock
+	if e.Kind == curriculum.HandMove && !bad && !e.Kept && !r.dogHas(e.Dog, b, e) {
+		bad = true
+	}
 	if bad {
 		r.report(Unusable, e.Line)
 		return ErrUnusable
@@ -361,6 +363,20 @@ func (r *Reader) Event(e curriculum.Event) error {
 		r.signCleared(d, e)
 	}
 	return nil
+}
+
+// dogHas: the level a move by hand names is one the dog has.
+func (r *Reader) dogHas(name string, b *curriculum.Behaviour, e curriculum.Event) bool {
+	known := r.dogs[name] != nil
+	for _, g := range r.dog(name).of(b).steps[b.Step(e.Step)] {
+		if g.level.Meets(e.Level) {
+			return true
+		}
+	}
+	if !known {
+		delete(r.dogs, name)
+	}
+	return false
 }
 
 // Names are the dogs known, sorted.

@@ -237,7 +237,7 @@ func (d *diary) measures(t *curriculum.Trial, b *curriculum.Behaviour, step int,
 // event puts a line beside the trials.
 func (d *diary) event(behaviour string) {
 	d.n++
-	e := curriculum.Event{ID: fmt.Sprintf("%s-%d", d.dog, d.n), Dog: d.dog, Behaviour: behaviour, At: d.when(), By: pick(d.gen, "Halla", "Dov")}
+	e := curriculum.Event{ID: fmt.Sprintf("%s-%d", d.dog, d.n), Dog: d.dog, Behaviour: behaviour, At: d.when(), By: pick(d.gen, "Halla", "Dov", "Halla", "Dov", "")}
 	switch d.IntN(4) {
 	case 0:
 		e.Kind, e.Sign = curriculum.SignSeen, pick(d.gen, "limp", "growl", "shiver", "yawn", "sneeze")
@@ -255,6 +255,15 @@ func (d *diary) event(behaviour string) {
 		}
 		if d.chance(0.2) {
 			e.Kept, e.Step, e.Level = true, "", nil
+		}
+		if d.chance(0.1) {
+			e.Step = pick(d.gen, "", "unheard-of")
+		}
+		if d.chance(0.05) {
+			e.Level = curriculum.LevelRef{{Of: "duration", LevelValue: curriculum.LevelValue{Quantity: curriculum.Q(77, curriculum.Second)}}}
+		}
+		if d.chance(0.05) {
+			e.Behaviour = pick(d.gen, "", "unheard-of")
 		}
 	default:
 		e.Kind, e.Note = curriculum.NoteTaken, "slippery floor"
