@@ -202,7 +202,10 @@ func (r *resolver) measureDimension(name string) (dim curriculum.Dimension, know
 		return curriculum.Length, true
 	}
 	u, known := r.units[name]
-	return u.Dimension(), known
+	if !known {
+		return "", false // a free name: any dimension, or names
+	}
+	return u.Dimension(), true
 }
 
 // measureUnit is the unit in which trials carry a measure.
