@@ -269,6 +269,9 @@ func (s *scanner) openBrace() {
 }
 
 func (s *scanner) closeBrace() {
+	if s.expressionStart() {
+		return
+	}
 	if len(s.brackets) > 0 {
 		s.openBracket()
 	}
@@ -279,6 +282,36 @@ func (s *scanner) closeBrace() {
 	s.depth = max(0, s.depth-1)
 	s.emit(tPunct, "}", 1)
 	s.first, s.marks = "", false
+}
+
+// expressionStart reports whether the } ahead closes an expression whose { is missing. It is reported, and what stands
+// before the } is taken for the expression.
+func (s *scanner) expressionStart() bool {
+	if !expressionWords[s.first] || s.firstAt >= len(s.tokens) {
+		return false
+	}
+	line := s.src.lineOf(s.at)
+	from := -1
+	for i := len(s.tokens) - 1; i >= 0 && s.src.lineOf(s.tokens[i].Pos.Offset) == line; i-- {
+		t := s.tokens[i]
+		if isPunct(t, "{") {
+			return false // the block's own }
+		}
+		if from < 0 && i >= s.firstAt && (isPunct(t, "=") || t.Value == "when" || t.Value == "where" || t.Value == "among" || t.Value == "dog") {
+			from = i + 1
+		}
+	}
+	if from < 0 || from >= len(s.tokens) {
+		return false
+	}
+	start := s.tokens[from].Pos.Offset
+	s.report(finding{key: "expression-start", span: Span{s.at, s.at + 1}, edits: []Edit{{Span{start, start}, "{ "}}})
+	s.tokens = s.tokens[:from]
+	end := s.at + 1
+	s.at = start
+	s.brackets = s.brackets[:0]
+	s.emit(tBadBraces, s.text[start:end], end-start)
+	return true
 }
 
 // expression reads `{ ... }` as one token. Strings inside are opaque and braces nest. One that is not closed ends with

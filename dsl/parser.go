@@ -125,6 +125,15 @@ func (p *parser) block(l *level) {
 		case p.reopens(l, t):
 			p.block(l.last)
 			continue
+		case p.extra > 0:
+			if at, ok := p.headless(l, t); ok {
+				p.extra--
+				p.report(finding{key: "header-missing", span: spanOf(t), args: []string{t.Value, placeNames[at]}})
+				inner := &level{place: at, outer: l, opener: spanOf(t), at: t.Pos.Offset, indent: max(0, indentOf(p.src, t.Pos.Offset)-indentStep),
+					body: &[]statement{}, close: &Span{}}
+				p.block(inner)
+				continue
+			}
 		}
 		before := p.index()
 		p.statement(l)
@@ -170,6 +179,13 @@ func (p *parser) fits(at place, t token) bool {
 	if at == inExample && p.isTally() {
 		return true
 	}
+	if t.Value == "session" && (at == atTop || at == inExample) { // a block at the top level, a line in an example
+		next := p.tokens[min(p.index()+1, len(p.tokens)-1)]
+		if at == atTop {
+			return next.Value != "in" && next.Value != "after" && next.Value != "with"
+		}
+		return !isPunct(p.tokens[p.statementEnd(p.index())], "{")
+	}
 	return allowed(at, t.Value)
 }
 
@@ -193,6 +209,25 @@ func (p *parser) reopens(l *level, t token) bool {
 	p.report(finding{key: "close-early", span: *l.last.close, edits: []Edit{{*l.last.close, ""}},
 		related: []Related{{p.src, spanOf(t), Message{Key: "close-early.related"}}}})
 	return true
+}
+
+// headless reports whether the statement at t must be the first of a block whose first line is missing: it may not stand
+// here nor further out, and there is a } too many for the text.
+func (p *parser) headless(l *level, t token) (at place, ok bool) {
+	if p.fits(l.place, t) || t.Type != tName && t.Type != tKeyword {
+		return 0, false
+	}
+	for o := l.outer; o != nil; o = o.outer {
+		if p.fits(o.place, t) {
+			return 0, false
+		}
+	}
+	for at := inCurriculum; at <= inExample; at++ {
+		if p.fits(at, t) {
+			return at, true
+		}
+	}
+	return 0, false
 }
 
 // unclosed reports a block without its }, found out at a place.

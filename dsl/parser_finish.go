@@ -98,7 +98,7 @@ func (p *parser) expected(f *fault, start, end int, span Span) finding {
 	out := finding{key: "expected", span: at, context: span, args: []string{what, found(t)}}
 	if f.want == "" {
 		out.key, out.args = "surplus-end", []string{found(t)}
-		if p.tokens[start].Value == "at" || expressionWords[p.tokens[start].Value] {
+		if w := p.tokens[start].Value; ruleWords[w] || w == "criterion" {
 			out.help = "surplus-end.rule"
 		}
 	}

@@ -24,16 +24,19 @@ type reporter struct {
 	src      *Source
 	limits   limits
 	found    Diagnostics
-	dropped  int    // findings beyond what is kept
-	offsets  []int  // where findings were made in the phases before parsing, sorted
-	recent   []int  // in this phase
-	contexts []Span // statements
+	dropped  int          // findings beyond what is kept
+	offsets  []int        // where findings were made in the phases before parsing, sorted
+	recent   []int        // in this phase
+	contexts []Span       // statements
+	spoilt   map[int]bool // lines on which a quote or brace is missing: nothing else is said of them
 }
 
 // keptFactor findings for each that is handed out are kept, so that those handed out are the first in the text.
 const keptFactor = 10
 
-func newReporter(src *Source, l limits) *reporter { return &reporter{src: src, limits: l} }
+func newReporter(src *Source, l limits) *reporter {
+	return &reporter{src: src, limits: l, spoilt: map[int]bool{}}
+}
 
 // mergedKeys are slips that people make several times in one line, by the kind of slip: the first is reported, and its
 // edits repair them all.
@@ -50,6 +53,15 @@ func (r *reporter) report(f finding) {
 		} else {
 			r.found[n].Edits = append(r.found[n].Edits, f.edits...)
 		}
+		return
+	}
+	if f.key == "quote-open" || f.key == "expression-start" { // what stands before was not meant as words of the language
+		r.spoilt[r.src.lineOf(f.span.From)] = true
+		for n := len(r.found); n > 0 && r.src.lineOf(r.found[n-1].Span.From) == r.src.lineOf(f.span.From); n = len(r.found) {
+			r.found = r.found[:n-1]
+		}
+	}
+	if f.key != "quote-open" && f.key != "expression-start" && r.spoilt[r.src.lineOf(f.span.From)] {
 		return
 	}
 	if r.full() {

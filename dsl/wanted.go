@@ -216,7 +216,7 @@ func hintFor(tokens []token, at int) string {
 		return "expected.ramp"
 	case first == "split" && word(at-1) != "when":
 		return "expected.split"
-	case first == "needs" && at >= 2 && (word(at) == "step" || word(at) == "level"):
+	case first == "needs" && at >= 2:
 		return "expected.needs"
 	case (ruleWords[first] || first == "criterion") && at > 1 && tokens[at-1].Type == tNumber:
 		return "expected.window"
