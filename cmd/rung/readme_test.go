@@ -1,7 +1,7 @@
 package main
 
 import (
-	"bytes"
+	"errors"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -17,8 +17,7 @@ import (
 //
 //   - a file, if its first line names one: ```go file=main.go
 //   - console lines: those after "$ " are run, what follows them is what they print on both streams. A line "..." there
-//     stands for any number of lines, so that a tour can show the interesting part.
-//   - sh lines: run, and only have to succeed.
+//     stands for any number of lines, and one that ends in "..." for any ending, so that a tour can show what matters.
 
 // block is one fenced block of the README.
 type block struct {
@@ -83,8 +82,9 @@ func TestReadmeTours(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			dir := t.TempDir()
 			require.NoError(t, os.Symlink(root, filepath.Join(dir, "rung")))
+			at := dir
 			for _, b := range sections[name] {
-				runBlock(t, filepath.Join(dir), b)
+				at = runBlock(t, dir, at, b)
 			}
 		})
 	}
@@ -92,36 +92,39 @@ func TestReadmeTours(t *testing.T) {
 
 var fileInfo = regexp.MustCompile(`\bfile=(\S+)`)
 
-func runBlock(t *testing.T, dir string, b block) {
-	switch m := fileInfo.FindStringSubmatch(b.info); {
-	case m != nil:
-		file := filepath.Join(dir, m[1])
+// runBlock writes or runs one block of a section whose folder is top, in the folder it has gone to; it returns where it
+// has gone from there.
+func runBlock(t *testing.T, top, dir string, b block) string {
+	if m := fileInfo.FindStringSubmatch(b.info); m != nil {
+		file := filepath.Join(top, m[1])
 		require.NoError(t, os.MkdirAll(filepath.Dir(file), 0o755))
 		require.NoError(t, os.WriteFile(file, []byte(b.text), 0o644))
-	case b.info == "sh":
-		for _, line := range strings.Split(strings.TrimSpace(b.text), "\n") {
-			out, err := shell(dir, line)
-			require.NoError(t, err, "README.md:%d: %s\n%s", b.line, line, out)
-		}
-	case b.info == "console":
-		for _, c := range consoleLines(b.text) {
-			out, _ := shell(dir, c.command)
-			require.True(t, likeShown(c.shown, out), "README.md:%d: %s prints\n%s\nbut the README shows\n%s", b.line, c.command, out, c.shown)
-		}
-	default:
-		t.Fatalf("README.md:%d: no test knows what to do with a block %q", b.line, b.info)
+		return dir
 	}
+	require.Equal(t, "console", b.info, "README.md:%d: no test knows what to do with this block", b.line)
+	for _, c := range consoleLines(b.text) {
+		if to, ok := strings.CutPrefix(c.command, "cd "); ok {
+			dir = filepath.Join(dir, to)
+			continue
+		}
+		out := shell(t, dir, c.command)
+		require.True(t, likeShown(c.shown, out), "README.md:%d: %s prints\n%s\nbut the README shows\n%s", b.line, c.command, out, c.shown)
+	}
+	return dir
 }
 
-// shell runs one line as a reader would type it. Modules come from the local cache: nothing is fetched.
-func shell(dir, line string) (string, error) {
+// shell runs one line as a reader would type it and returns what it prints on both streams. Modules come from the local
+// cache where they are there, and this checkout's own go.sum has vouched for them already.
+func shell(t *testing.T, dir, line string) string {
 	cmd := exec.Command("sh", "-c", line)
 	cmd.Dir = dir
-	cmd.Env = append(os.Environ(), "NO_COLOR=1", "GOFLAGS=-mod=mod", "GOPROXY=off", "GONOSUMDB=*", "GOWORK=off")
-	var out bytes.Buffer
-	cmd.Stdout, cmd.Stderr = &out, &out
-	err := cmd.Run()
-	return out.String(), err
+	cmd.Env = append(os.Environ(), "NO_COLOR=1", "GONOSUMDB=*", "GOWORK=off", "GOFLAGS=")
+	out, err := cmd.CombinedOutput()
+	var exit *exec.ExitError
+	if err != nil && !errors.As(err, &exit) {
+		t.Fatalf("%s: %v", line, err)
+	}
+	return string(out)
 }
 
 type console struct{ command, shown string }
@@ -147,6 +150,10 @@ func likeShown(shown, out string) bool {
 			pattern.WriteString(`(.*\n)*?`)
 			continue
 		}
+		if start, ok := strings.CutSuffix(line, "...\n"); ok {
+			pattern.WriteString(regexp.QuoteMeta(start) + `.*\n`)
+			continue
+		}
 		pattern.WriteString(regexp.QuoteMeta(line))
 	}
 	pattern.WriteString(`\z`)
@@ -158,4 +165,6 @@ func TestLikeShownTellsAChangedLine(t *testing.T) {
 	require.True(t, likeShown("a\n...\nd\n", "a\nb\nc\nd\n"))
 	require.False(t, likeShown("a\n...\nd\n", "a\nb\nc\ne\n"))
 	require.False(t, likeShown("a\n", "a\nb\n"))
+	require.True(t, likeShown("a: ...\nb\n", "a: x y\nb\n"))
+	require.False(t, likeShown("a: ...\nb\n", "a: x\ny\nb\n"))
 }
