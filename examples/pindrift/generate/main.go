@@ -88,7 +88,7 @@ func parts() []part {
 			learner{start: 0.66, gain: 0.11, keep: 0.92, quick: 1.3, silent: 0.25, helped: 0.20, leaves: 0.3,
 				harder: map[string]float64{"room-b": 0.1, "foyer": 0.15}}},
 		{"gantry", history.WriteJSONL, "jsonl", 14, gantry,
-			[]string{"take", "give", "hold", "drawer-open", "mat-settle", "chin-rest", "drawer-shut", "bring-dropped", "call-in", "step-platform", "pivot-right", "pivot-left"},
+			[]string{"take", "give", "hold", "drawer-open", "mat-settle", "chin-rest", "drawer-shut", "bring-dropped", "call-in", "step-platform", "pivot-right", "pivot-left", "hand-touch", "name-check"},
 			taped,
 			learner{start: 0.72, gain: 0.14, keep: 0.93, quick: 0.8, silent: 0.15, helped: 0.30, leaves: 0.2,
 				harder: map[string]float64{"owner": 0.03, "room-b": 0.04, "home": 0.02}}},

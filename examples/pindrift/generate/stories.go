@@ -145,7 +145,7 @@ func gantry(t *team) {
 		time.Tuesday:   {{"09:30", "home", "owner"}, {"15:00", "room-a", "senior"}},
 		time.Wednesday: {{"09:30", "room-a", "senior"}, {"15:00", "home", "owner"}},
 		time.Thursday:  {{"09:30", "home", "owner"}, {"15:00", "room-b", "senior"}},
-		time.Friday:    {{"09:30", "room-a", "junior"}, {"15:00", "home", "owner"}},
+		time.Friday:    {{"09:30", "room-a", "junior"}, {"15:00", "lane", "owner"}},
 	}
 	w := week{days: usual, items: 4, trials: 6}
 	broke := false

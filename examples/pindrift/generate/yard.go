@@ -237,7 +237,7 @@ func (t *team) practise(at time.Time, place, handler string, n, trials int) {
 		}
 		for range t.allowed(name, budget) {
 			v := t.view(name)
-			if t.err != nil || v.Stopped || v.Locked || !t.trainable(v) {
+			if t.err != nil || v.Stopped || v.Locked || !t.trainable(v) && !t.due(v) {
 				break
 			}
 			o, h := t.learner.outcome(t.rand, v.Behaviour, v.Behaviour.Steps[v.Step], place, handler)
@@ -246,7 +246,8 @@ func (t *team) practise(at time.Time, place, handler string, n, trials int) {
 	}
 }
 
-// choose picks the behaviours of a session: first the one worked most lately (so: known), then those that rested longest.
+// choose picks the behaviours of a session: first a finished one that is due, else the one worked most lately (so:
+// known), then those that rested longest.
 func (t *team) choose(n int) []string {
 	rank := map[string]int{}
 	for i, g := range t.goals {
@@ -267,7 +268,12 @@ func (t *team) choose(n int) []string {
 	})
 	var out []string
 	fresh := 0
-	if last := len(can) - 1; last > n && !can[last].LastTrained.IsZero() {
+	for _, b := range t.views() {
+		if len(out) == 0 && rank[b.Behaviour.Name] > 0 && t.due(b) && t.allowed(b.Behaviour.Name, 1) > 0 {
+			out = append(out, b.Behaviour.Name)
+		}
+	}
+	if last := len(can) - 1; len(out) == 0 && last > n && !can[last].LastTrained.IsZero() {
 		out = append(out, can[last].Behaviour.Name)
 	}
 	for i, b := range can { // the dearest goal is never left waiting
@@ -310,6 +316,15 @@ func (t *team) trainable(b engine.BehaviourView) bool {
 			}
 		}
 	}
+	return t.rightPlace(b)
+}
+
+// due says whether a finished behaviour should be asked for again today; the yard does so every fourth day.
+func (t *team) due(b engine.BehaviourView) bool {
+	return b.State == curriculum.Kept && t.rightPlace(b) && (b.TrialsToday > 0 || t.now.Sub(b.LastTrained) >= 3*24*time.Hour)
+}
+
+func (t *team) rightPlace(b engine.BehaviourView) bool {
 	step := b.Behaviour.Steps[b.Step]
 	return len(step.Places) == 0 || contains(step.Places, t.place)
 }
