@@ -1,11 +1,13 @@
 package main
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
 	"example.com/rung/curriculum"
 	"example.com/rung/dsl"
+	"example.com/rung/engine"
 	"example.com/rung/engine/history"
 )
 
@@ -18,7 +20,7 @@ type explainCall struct {
 // page is what is known of one code. Faulty and Repaired are whole small files, for codes of curriculum texts.
 type page struct {
 	Code     string `json:"code"`
-	About    string `json:"about"` // curriculum or history
+	About    string `json:"about"` // curriculum, engine or history
 	Title    string `json:"title,omitempty"`
 	Means    string `json:"means"`
 	Faulty   string `json:"faulty,omitempty"`
@@ -33,11 +35,21 @@ func pages() []page {
 			out = append(out, page{e.Code, "curriculum", e.Title, e.Means, e.Faulty, e.Repaired})
 		}
 	}
+	for _, code := range engine.Codes() {
+		if means, ok := engine.Explain(code); ok {
+			out = append(out, page{Code: code, About: "engine", Means: means})
+		}
+	}
 	for _, code := range history.Codes() {
 		if means, ok := history.Explain(code); ok {
 			out = append(out, page{Code: code, About: "history", Means: means})
 		}
 	}
+	out = append(out, page{Code: codeLater, About: "history", Means: "Lines of the logs are later than --at. standing and why leave them out, to say how it stood then; plan reads them, as a welfare sign among them must count."})
+	rank := map[string]int{"curriculum": 0, "engine": 1, "history": 2}
+	slices.SortFunc(out, func(a, b page) int {
+		return cmp.Or(cmp.Compare(rank[a.About], rank[b.About]), cmp.Compare(a.Code, b.Code))
+	})
 	return out
 }
 
@@ -69,6 +81,13 @@ func (c *explainCall) Run(w *world) error {
 	return nil
 }
 
+// headings of the list, by what a code is about.
+var headings = map[string]string{
+	"curriculum": "Faults of a curriculum's text",
+	"engine":     "What cannot be evaluated, and what the rules make of a line",
+	"history":    "What is wrong with a line of a history or with a profile",
+}
+
 func listPages(o *output, all []page) {
 	longest := 0
 	for _, p := range all {
@@ -81,7 +100,7 @@ func listPages(o *output, all []page) {
 				o.line("")
 			}
 			about = p.About
-			o.line(o.paint(bold, map[string]string{"curriculum": "Faults of a curriculum", "history": "Reports on a history or a profile"}[about]))
+			o.line(o.paint(bold, headings[about]))
 		}
 		title := p.Title
 		if title == "" {

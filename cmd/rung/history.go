@@ -161,6 +161,9 @@ func eachEntry(h *history.History, do func(*curriculum.Entry) error) error {
 	}
 }
 
+// codeLater is the code of the report on lines behind --at.
+const codeLater = "later-lines"
+
 // laterLines counts what lies behind --at.
 type laterLines struct {
 	at   time.Time
@@ -197,7 +200,7 @@ func (l *laterLines) reports() []engine.Report {
 	} else {
 		text += "; they were read all the same"
 	}
-	return []engine.Report{{Code: "later-lines", Text: text}}
+	return []engine.Report{{Code: codeLater, Text: text}}
 }
 
 // echoing keeps the entries of tally books that are to be read back: all, or the newest session.
