@@ -166,7 +166,8 @@ func (s *scanner) lineBegins() {
 	last := s.tokens[len(s.tokens)-1]
 	word := s.wordAhead(s.at)
 	if len(s.brackets) > 0 {
-		if !s.beginsStatement(s.at) && s.text[s.at] != '}' {
+		begins := s.beginsStatement(s.at) && (last.Value != "," || s.beginsBlock())
+		if !begins && s.text[s.at] != '}' {
 			return
 		}
 		s.openBracket()
@@ -211,10 +212,14 @@ func (s *scanner) beginsStatement(at int) bool {
 
 // beginsBlock reports whether the line at s.at is plainly the first line of a block.
 func (s *scanner) beginsBlock() bool {
-	if _, ok := blockWords[s.wordAhead(s.at)]; !ok || !s.beginsStatement(s.at) {
+	word := s.wordAhead(s.at)
+	if _, ok := blockWords[word]; !ok || !s.beginsStatement(s.at) {
 		return false
 	}
 	line := s.restOfLine()
+	if strings.HasPrefix(strings.TrimLeft(line[len(word):], " \t"), "{") {
+		return false // the last name of the list before: chain forward of sit, step {
+	}
 	if i := strings.IndexByte(line, '#'); i >= 0 && !strings.Contains(line[:i], `"`) {
 		line = strings.TrimRight(line[:i], " \t")
 	}

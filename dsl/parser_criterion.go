@@ -65,8 +65,9 @@ func (b *criterionBuilder) suffixed(t *term) criterion {
 	from := t.Primary.Span().From
 	rest := t.Suffixes
 	c := b.primary(t.Primary, &rest)
-	for i := range rest {
-		s := &rest[i]
+	for len(rest) > 0 {
+		s := &rest[0]
+		rest = rest[1:]
 		span := Span{from, s.Span().To}
 		switch {
 		case s.In != nil && s.In.Session != nil:
@@ -76,7 +77,8 @@ func (b *criterionBuilder) suffixed(t *term) criterion {
 			if !ok {
 				b.fail("in-what", s.Span())
 			}
-			c = &repeatedCriterion{spanned{span}, c, *s.In.N, over, s.In.InARow != nil, s.Span()}
+			in, row := s.Span(), takeRow(&rest, &span)
+			c = &repeatedCriterion{spanned{span}, c, *s.In.N, over, row, Span{in.From, span.To}}
 		case s.In != nil:
 			b.fail("in-a-row", s.Span())
 		case s.Twice != nil:
@@ -86,6 +88,16 @@ func (b *criterionBuilder) suffixed(t *term) criterion {
 		}
 	}
 	return c
+}
+
+// takeRow takes `in a row` off rest where it is next, and makes the span reach to its end.
+func takeRow(rest *[]suffix, span *Span) bool {
+	if len(*rest) == 0 || (*rest)[0].In == nil || (*rest)[0].In.Row == nil {
+		return false
+	}
+	span.To = (*rest)[0].Span().To
+	*rest = (*rest)[1:]
+	return true
 }
 
 // spelled is the first word of a qualifier.
@@ -153,7 +165,8 @@ func (b *criterionBuilder) firstTrial(at spanned, rest *[]suffix) criterion {
 	}
 	at.span.To = (*rest)[0].Span().To
 	*rest = (*rest)[1:]
-	return &firstTrialCriterion{at, *in.N, in.InARow != nil}
+	row := takeRow(rest, &at.span)
+	return &firstTrialCriterion{at, *in.N, row}
 }
 
 func (b *criterionBuilder) after(a *after, at spanned) criterion {
@@ -206,8 +219,9 @@ func (b *criterionBuilder) head(h *head, from int, atMost bool, rest *[]suffix) 
 			if over, ok := b.over(s.In); !ok || over != curriculum.Sessions {
 				b.fail("share-in", s.Span())
 			}
-			c.N, c.InARow = s.In.N, s.In.InARow != nil
+			c.N = s.In.N
 			take()
+			c.InARow = takeRow(rest, &at.span)
 		}
 		c.spanned = at
 		return c

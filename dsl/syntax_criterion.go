@@ -268,5 +268,4 @@ type inWords struct {
 	Session *token `parser:"| 'this' @'session'"`
 	N       *value `parser:"| @@"`
 	Over    *token `parser:"  @( 'sessions' | 'session' | 'places' | 'place' | 'handlers' | 'handler' )?"` // nil: N is in days
-	InARow  *token `parser:"  ( 'in' 'a' @'row' )?"`
 }

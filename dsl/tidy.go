@@ -83,7 +83,7 @@ type layoutWord struct {
 	text  string
 	space bool // a space before it
 	far   bool // two spaces or more before it in the source
-	col   int  // its column in the source
+	col   int  // its column in the source, -1 where it is to follow at once
 	pad   int  // spaces to be put before it beyond the one
 }
 
@@ -203,13 +203,13 @@ func (l *layout) statement(tokens []token) {
 				l.lines = append(l.lines, layoutLine{indent: line.indent, remark: r.Text, ownRemark: true, inside: true})
 			}
 		}
-		for _, w := range l.wordsOf(*t, prev) {
-			w.col = l.column(from)
+		for k, w := range l.wordsOf(*t, prev) {
+			w.col = -1
+			if k == 0 && prev != nil {
+				gap := l.src[spanOf(*prev).To:from]
+				w.col, w.far = l.column(from), len(gap) > 1 || strings.Contains(gap, "\t")
+			}
 			line.words = append(line.words, w)
-		}
-		if n := len(line.words); n > 0 && prev != nil {
-			gap := l.src[spanOf(*prev).To:from]
-			line.words[n-1].far = len(gap) > 1 || strings.Contains(gap, "\t")
 		}
 		l.end = spanOf(*t).To
 		prev = t
@@ -367,7 +367,7 @@ func alignRun(run []*layoutLine) {
 	var columns []int
 	for _, line := range run {
 		for i, w := range line.words {
-			if i == 0 || !w.space {
+			if i == 0 || !w.space || w.col < 0 {
 				continue
 			}
 			if len(spots[w.col]) == 0 {

@@ -193,6 +193,12 @@ func outlineStruct(b *strings.Builder, v reflect.Value) {
 		case value:
 			fmt.Fprintf(b, "%q", []string{numberOrNone(n.Number), numbered(n.Unit, "1"), n.Name})
 			return
+		case amount:
+			outlineOf(b, reflect.ValueOf(n.value))
+			return
+		case prefix:
+			fmt.Fprintf(b, "%q", n.Text)
+			return
 		case braces:
 			fmt.Fprintf(b, "%q", strings.TrimSpace(n.Text))
 			return
