@@ -209,6 +209,14 @@ func TestAThreeTimesSpoiltSessionMovesNothing(t *testing.T) {
 	}
 }
 
+func TestHeavyPantingEndsTheSessionAndNotTheNextOne(t *testing.T) {
+	p := house(t)
+	soon := planFor(t, p, "bisk", time.Date(2026, 4, 17, 13, 10, 0, 0, time.UTC), plan.Request{})
+	require.Empty(t, soon.Items)
+	require.Equal(t, plan.SessionEnded, leftOut(t, soon, "hand-touch").Code)
+	require.NotEmpty(t, planFor(t, p, "bisk", time.Date(2026, 4, 17, 19, 0, 0, 0, time.UTC), plan.Request{}).Items)
+}
+
 func TestEveryDogButTheLockedOneHasAPlanWorthHandingOver(t *testing.T) {
 	p := house(t)
 	for _, d := range dogs(t) {
