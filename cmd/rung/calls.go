@@ -69,6 +69,9 @@ func carryOut(args []string, w *world) error {
 	if err != nil {
 		return err
 	}
+	if args[0] == "--version" {
+		args = append([]string{"version"}, args[1:]...)
+	}
 	if asksForHelp(args) {
 		return (&helpCall{Call: firstWord(args)}).Run(w)
 	}

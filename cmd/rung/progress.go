@@ -28,7 +28,7 @@ func (p *progress) step(h *history.History) {
 	p.next = time.Now().Add(time.Second)
 	p.drawn = true
 	read, total := h.Progress()
-	p.w.stderr.printf("\r%d lines, %d of 100 read \x1b[K", p.lines, min(100, 100*read/max(1, total)))
+	p.w.stderr.printf("\r%d lines, %d%% read \x1b[K", p.lines, min(100, 100*read/max(1, total)))
 	_ = p.w.stderr.w.Flush() // a count that cannot be drawn is no loss
 }
 
