@@ -10,5 +10,7 @@ fuzz: ; .ci/run fuzz
 demo: ; go run ./cmd/rung demo
 
 bench: ; go test -run '^$$' -bench . -benchmem ./...
-golden: ; UPDATE_GOLDEN=1 go test ./...
+golden:
+	go test ./dsl -update-reports -update-faults
+	go test ./engine/history ./engine/plan ./cmd/rung -update
 logs: ; go run ./examples/pindrift/generate

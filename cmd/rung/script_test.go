@@ -8,7 +8,7 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
-var update = flag.Bool("update", false, "rewrite the expected output in testdata/script and in README.md")
+var update = flag.Bool("update", false, "write the expected output in testdata/calls anew")
 
 // TestMain lets scripts and the README's lines call rung by name: the test binary stands in for it.
 func TestMain(m *testing.M) {
@@ -17,10 +17,11 @@ func TestMain(m *testing.M) {
 	})
 }
 
-// TestScripts runs testdata/script, one archive for each call: input, calls and every expected output.
+// TestScripts runs testdata/calls at the top of the tree, one archive for each call: its input, how it is called, and all
+// that is to come out.
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
-		Dir:           "testdata/script",
+		Dir:           "../../testdata/calls",
 		UpdateScripts: *update,
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("ROOT", repoRoot(t))
