@@ -91,18 +91,24 @@ func printFindingsJSON(o *output, all dsl.Diagnostics) error {
 	return o.json(out)
 }
 
-// findings prints findings for people, the place standing out on a terminal.
+// findings prints findings for people, the place standing out on a terminal. Sentences are wrapped, lines of the text
+// are not.
 func (o *output) findings(all dsl.Diagnostics) {
 	for _, d := range all {
 		for i, line := range strings.Split(strings.TrimRight(d.Text(), "\n"), "\n") {
-			_, marks, cut := strings.Cut(line, " | ")
+			number, marks, excerpt := strings.Cut(line, " | ")
+			excerpt = excerpt && strings.Trim(number, " 0123456789") == ""
+			indent := line[:len(line)-len(strings.TrimLeft(line, " "))]
 			switch {
+			case excerpt && strings.Trim(marks, " ^") == "" && strings.Contains(marks, "^"):
+				o.line(number + " | " + o.paint(red, marks))
+			case excerpt:
+				o.line(line)
 			case i == 0:
-				line = o.paint(bold, line)
-			case cut && strings.Trim(marks, " ^") == "" && strings.Contains(marks, "^"):
-				line = strings.Replace(line, marks, o.paint(red, marks), 1)
+				o.printf("%s", wrapped(o.paint(bold, line), "", "    "))
+			default:
+				o.printf("%s", wrapped(line, indent, indent+"  "))
 			}
-			o.line(line)
 		}
 		o.line("")
 	}

@@ -77,6 +77,8 @@ func readable(file string) error {
 // plainly says in words why a file could not be opened.
 func plainly(file string, err error) error {
 	switch {
+	case file == "":
+		return usagef("", "a file's name is empty")
 	case errors.Is(err, fs.ErrNotExist):
 		return usagef("", "there is no file %s", file)
 	case errors.Is(err, fs.ErrPermission):

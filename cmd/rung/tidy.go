@@ -134,6 +134,9 @@ func replaceFile(path string, text []byte) (err error) {
 	if err != nil {
 		return err
 	}
+	if !info.Mode().IsRegular() {
+		return fmt.Errorf("%s is no file that can be replaced", path)
+	}
 	temp, err := os.CreateTemp(filepath.Dir(path), ".rung-tidy-")
 	if err != nil {
 		return err
