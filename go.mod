@@ -3,18 +3,21 @@ module example.com/rung
 go 1.26.8
 
 require (
-	github.com/alecthomas/kong v1.15.0 // indirect
-	github.com/alecthomas/participle/v2 v2.1.4 // indirect
+	github.com/alecthomas/kong v1.15.0
+	github.com/alecthomas/participle/v2 v2.1.4
+	github.com/expr-lang/expr v1.17.8
+	github.com/google/go-cmp v0.7.0
+	github.com/rogpeppe/go-internal v1.14.1
+	github.com/stretchr/testify v1.11.1
+	golang.org/x/term v0.48.0
+	gonum.org/v1/gonum v0.17.0
+	pgregory.net/rapid v1.3.0
+)
+
+require (
 	github.com/davecgh/go-spew v1.1.1 // indirect
-	github.com/expr-lang/expr v1.17.8 // indirect
-	github.com/google/go-cmp v0.7.0 // indirect
 	github.com/pmezard/go-difflib v1.0.0 // indirect
-	github.com/rogpeppe/go-internal v1.14.1 // indirect
-	github.com/stretchr/testify v1.11.1 // indirect
 	golang.org/x/sys v0.50.0 // indirect
-	golang.org/x/term v0.48.0 // indirect
 	golang.org/x/tools v0.30.0 // indirect
-	gonum.org/v1/gonum v0.17.0 // indirect
 	gopkg.in/yaml.v3 v3.0.1 // indirect
-	pgregory.net/rapid v1.3.0 // indirect
 )
