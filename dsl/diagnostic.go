@@ -90,10 +90,11 @@ func fill(format string, args []string) string {
 const maxArgument = 250
 
 func cut(s string) string {
-	if len(s) <= maxArgument {
-		return s
+	if len(s) > maxArgument {
+		s = s[:runeStart(s, maxArgument)] + "..."
 	}
-	return s[:runeStart(s, maxArgument)] + "..."
+	s, _ = shown(s, 0) // nothing of a text may steer a terminal
+	return s
 }
 
 // Related is another place that has to do with a finding, such as the first of two declarations.

@@ -181,12 +181,18 @@ func (s *scanner) lineBegins() {
 		s.endStatement()
 	case last.Type == tPunct && last.Value == "," && !s.marks:
 	case (word == "and" || word == "or") && s.first != "" && !s.marks:
+	case s.first != "" && !s.marks && (continues[word] || !s.beginsStatement(s.at) && s.text[s.at] != '}' && last.Type == tKeyword && (last.Value == "and" || last.Value == "or" || last.Value == "not")):
+		n := max(1, len(word))
+		s.report(finding{key: "line-break", span: Span{s.at, s.at + n}})
 	case s.text[s.at] == '{' && s.first != "" && !s.marks:
 		s.report(finding{key: "brace-line", span: Span{s.at, s.at + 1}})
 	default:
 		s.endStatement()
 	}
 }
+
+// continues are words that no statement begins with: a line that does was meant to go on with the line before.
+var continues = wordSet("when", "of", "in", "within", "holding", "where", "among", "even", "twice", "last", "each")
 
 // openBracket reports a ( that is not closed and forgets all that are open.
 func (s *scanner) openBracket() {

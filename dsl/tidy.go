@@ -192,8 +192,15 @@ func (l *layout) statement(tokens []token) {
 		line = layoutLine{indent: l.depth*indentStep + indentAfter, inside: true}
 	}
 	var prev *token
+	number := "" // 1 new behaviour, 2 new behaviours
 	for i := range tokens {
 		t := &tokens[i]
+		switch {
+		case prev != nil && prev.Type == tNumber:
+			number = prev.Value
+		case prev == nil || prev.Value != "new":
+			number = ""
+		}
 		from := t.Pos.Offset
 		if prev != nil && strings.Contains(l.src[spanOf(*prev).To:from], "\n") {
 			l.trailing(&line, from)
@@ -203,7 +210,7 @@ func (l *layout) statement(tokens []token) {
 				l.lines = append(l.lines, layoutLine{indent: line.indent, remark: r.Text, ownRemark: true, inside: true})
 			}
 		}
-		for k, w := range l.wordsOf(*t, prev) {
+		for k, w := range l.wordsOf(*t, prev, number) {
 			w.col = -1
 			if k == 0 && prev != nil {
 				gap := l.src[spanOf(*prev).To:from]
@@ -254,14 +261,14 @@ func (l *layout) column(at int) int {
 }
 
 // wordsOf are the words printed for a token: none, itself, or two where a word is put before it.
-func (l *layout) wordsOf(t token, prev *token) []layoutWord {
+func (l *layout) wordsOf(t token, prev *token, number string) []layoutWord {
 	var out []layoutWord
 	if w := l.inserts[t.Pos.Offset]; w != "" {
 		out = append(out, layoutWord{text: w, space: prev != nil})
 	}
 	text, edited := l.edits[t.Pos.Offset]
 	if !edited {
-		text = l.textOf(t, prev)
+		text = textOf(t, number)
 	}
 	if text == "" {
 		return out

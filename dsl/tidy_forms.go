@@ -20,8 +20,8 @@ var singulars = func() map[string]string {
 	return out
 }()
 
-// textOf is how a token is written; prev is the one before it.
-func (l *layout) textOf(t token, prev *token) string {
+// textOf is how a token is written; number is the number it belongs to, "" for none.
+func textOf(t token, number string) string {
 	switch t.Type {
 	case tNumber:
 		return plainNumber(t.Value)
@@ -32,8 +32,8 @@ func (l *layout) textOf(t token, prev *token) string {
 		}
 		return "{ " + strings.TrimSpace(inner) + " }"
 	}
-	if prev != nil && prev.Type == tNumber {
-		return numbered(t.Value, plainNumber(prev.Value))
+	if number != "" {
+		return numbered(t.Value, plainNumber(number))
 	}
 	return t.Value
 }
@@ -129,10 +129,12 @@ func walk(v reflect.Value, f func(any)) {
 			walk(v.Index(i), f)
 		}
 	case reflect.Struct:
-		if v.Type() == reflect.TypeFor[token]() || !v.CanInterface() {
+		if v.Type() == reflect.TypeFor[token]() {
 			return
 		}
-		f(v.Interface())
+		if v.CanInterface() { // an embedded part is none by itself
+			f(v.Interface())
+		}
 		for i := range v.NumField() {
 			if v.Type().Field(i).IsExported() || v.Type().Field(i).Anonymous {
 				walk(v.Field(i), f)
