@@ -1,12 +1,16 @@
 package cases_test
 
 import (
+	"fmt"
 	"maps"
 	"slices"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/stretchr/testify/require"
 
+	"example.com/rung/curriculum"
 	"example.com/rung/engine/internal/naive"
 	"example.com/rung/engine/internal/naive/cases"
 )
@@ -67,3 +71,56 @@ func TestEveryCriterionMakesMovesOrNotes(t *testing.T) {
 		require.Positive(t, moves[m], m)
 	}
 }
+
+// The plain reader keeps the law's own symmetries, with all features on.
+
+func answers(c *cases.Case, entries []curriculum.Entry) []naive.Answer {
+	r := naive.New(c.Curriculum, c.Dogs...)
+	for _, e := range entries {
+		_ = r.Take(e)
+	}
+	return r.Answers(c.Now)
+}
+
+func TestVoidsInsideASessionChangeNothing(t *testing.T) {
+	for seed := range uint64(600) {
+		c := cases.Make(seed, everything())
+		var spoiled []curriculum.Entry
+		last := map[string]curriculum.Trial{}
+		r := naive.New(c.Curriculum, c.Dogs...)
+		for i, e := range c.Entries {
+			before, ok := last[e.Dog()]
+			if ok && !e.IsEvent && before.Session == e.Trial.Session && e.Trial.At.Sub(before.At) < naive.Gap {
+				spoiled = append(spoiled, curriculum.Entry{Trial: curriculum.Trial{ID: fmt.Sprint("void-", i), Dog: before.Dog, Behaviour: e.Trial.Behaviour, At: before.At, Session: before.Session, Outcome: curriculum.Void}})
+			}
+			spoiled = append(spoiled, e)
+			if r.Take(e) == nil && !e.IsEvent {
+				last[e.Dog()] = e.Trial
+			} else if e.IsEvent {
+				delete(last, e.Dog())
+			}
+		}
+		require.Empty(t, cmp.Diff(answers(c, c.Entries), answers(c, spoiled), sameRules), "%v", c)
+	}
+}
+
+func TestDecidingEveryTrialIsTheSameAsNotSayingSo(t *testing.T) {
+	on := everything()
+	on[cases.DecideSession], on[cases.DecideTrials] = false, false
+	for seed := range uint64(300) {
+		c := cases.Make(seed, on)
+		onlyEvidence := slices.DeleteFunc(slices.Clone(c.Entries), func(e curriculum.Entry) bool {
+			return !e.IsEvent && (e.Trial.Early || e.Trial.Outcome == curriculum.OptOut)
+		})
+		want := answers(c, onlyEvidence)
+		for _, b := range c.Curriculum.Behaviours {
+			for _, s := range b.Steps {
+				s.Decide.EveryTrials = 1
+			}
+		}
+		require.Empty(t, cmp.Diff(want, answers(c, onlyEvidence), sameRules), "%v", c)
+	}
+}
+
+// criteria are the curriculum's own, the same on both sides
+var sameRules = cmp.Options{cmpopts.EquateEmpty(), cmpopts.IgnoreFields(naive.Move{}, "When"), cmpopts.IgnoreFields(naive.Noted{}, "When")}
