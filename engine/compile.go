@@ -34,6 +34,7 @@ type behaviour struct {
 	slots      int // most that any stage needs
 	marks      int
 	stopRules  int
+	skips      bool // some step has skip rules
 }
 
 // stage is a step, or the time after the last one, when the behaviour is kept.
@@ -46,11 +47,14 @@ type stage struct {
 	bars   bool // some level has one
 
 	tracks             []*track
-	slots, marks       int // where the level's own begin: before them those of the session
+	skipTracks         []*track // fed by trials at its first level while the dog stands at an earlier step
+	slots, marks       int      // where the level's own begin: before them those of the session
 	slotsEnd, marksEnd int
 	ease, advance      []*rule
 	notes              []*rule // stop and flag
+	skip, lapse        []*rule
 	all                []*rule // in the order of the text
+	decide             int     // moves are looked at when so much evidence is complete; 0: after every trial
 }
 
 // level is a compiled level.
@@ -263,9 +267,7 @@ func (cp *compiler) behaviour(src *curriculum.Behaviour, index int) *behaviour {
 	end := *last.levels[len(last.levels)-1]
 	end.stage, end.ord = kept, keptOrd
 	kept.levels = []*level{&end}
-	for i := range src.Lapse {
-		cp.refuse(src.Lapse[i].Pos, CodeNotYet, "lapse", src.Name, "", "`lapse` is not evaluated by this version")
-	}
+	cp.lapse(b, kept)
 	b.layOut(stops)
 	return b
 }
@@ -297,6 +299,12 @@ func (b *behaviour) layOut(stops *criteria) {
 		sg.slotsEnd, sg.marksEnd = slot, markAt
 		b.slots, b.marks = max(b.slots, slot), max(b.marks, markAt)
 	}
+	// what skip rules look at stands beside whatever step the dog is at
+	slot, markAt = b.slots, b.marks
+	for _, sg := range b.stages {
+		place(sg.skipTracks, sinceMove)
+	}
+	b.slots, b.marks = slot, markAt
 }
 
 func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, index int, ord *int) *stage {
@@ -320,9 +328,14 @@ func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, ind
 		sg.bars = sg.bars || len(sg.levels[len(sg.levels)-1].bars) > 0
 		*ord++
 	}
-	if s.Decide.EveryTrials != 0 || s.Decide.EachSession {
-		cp.refuse(s.Decide.Pos, CodeNotYet, "decide", b.src.Name, s.Name, "`decide` is not evaluated by this version")
+	switch {
+	case s.Decide.EachSession:
+		cp.refuse(s.Decide.Pos, CodeNotYet, "decide each session", b.src.Name, s.Name, "`decide each session` is not evaluated by this version")
+	case s.Decide.EveryTrials < 0:
+		cp.refuse(s.Decide.Pos, CodeBroken, "decide", b.src.Name, s.Name, "`decide every %d trials` never comes", s.Decide.EveryTrials)
 	}
+	sg.decide = s.Decide.EveryTrials
+	skips := &criteria{c: cp, keys: map[string]*track{}, scope: sinceMove, of: s.Name + "|"}
 	cs := &criteria{c: cp, keys: map[string]*track{}}
 	flags := 0
 	for i := range s.Rules {
@@ -333,7 +346,12 @@ func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, ind
 		case curriculum.Advance, curriculum.Ease, curriculum.Flag:
 		case curriculum.StopToday:
 			use = stops
-		case curriculum.Split, curriculum.Skip:
+		case curriculum.Skip:
+			use = skips
+			if index == 0 {
+				cp.refuse(src.Pos, CodeBroken, "skip", b.src.Name, s.Name, "the first step cannot be skipped to")
+			}
+		case curriculum.Split:
 			cp.refuse(src.Pos, CodeNotYet, string(src.Word), b.src.Name, s.Name, "`%s` is not evaluated by this version", src.Word)
 			continue
 		default:
@@ -352,8 +370,13 @@ func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, ind
 			}
 			r.to = to
 		}
-		sg.all = append(sg.all, r)
+		if src.Word != curriculum.Skip {
+			sg.all = append(sg.all, r)
+		}
 		switch src.Word {
+		case curriculum.Skip:
+			sg.skip = append(sg.skip, r)
+			b.skips = true
 		case curriculum.Advance:
 			sg.advance = append(sg.advance, r)
 		case curriculum.Ease:
@@ -372,9 +395,34 @@ func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, ind
 	if flags > 64 {
 		cp.refuse(s.Pos, CodeTooLong, "flag", b.src.Name, s.Name, "the step has %d flag rules, the limit is 64", flags)
 	}
-	sg.tracks = cs.tracks
-	b.conditions = b.conditions || cs.conditions || stops.conditions
+	sg.tracks, sg.skipTracks = cs.tracks, skips.tracks
+	b.conditions = b.conditions || cs.conditions || stops.conditions || skips.conditions
 	return sg
+}
+
+// lapse compiles what is looked at while a behaviour is kept.
+func (cp *compiler) lapse(b *behaviour, kept *stage) {
+	cs := &criteria{c: cp, keys: map[string]*track{}}
+	for i := range b.src.Lapse {
+		src := &b.src.Lapse[i]
+		r := &rule{src: src, word: curriculum.Lapse, to: kept.index - 1, toFirst: src.ToFirst, b: b, stage: kept, id: len(cp.p.rules)}
+		cs.faults = nil
+		r.when = cs.compile(src.When)
+		for _, ft := range cs.faults {
+			cp.refuse(src.Pos, ft.code, ft.feature, b.src.Name, "", "%s", ft.text)
+		}
+		if src.To != "" {
+			to, ok := b.steps[src.To]
+			if !ok {
+				cp.refuse(src.Pos, CodeBroken, "to "+src.To, b.src.Name, "", "`lapse to %s` names no step", src.To)
+			}
+			r.to = to
+		}
+		kept.lapse, kept.all = append(kept.lapse, r), append(kept.all, r)
+		cp.p.rules = append(cp.p.rules, r)
+	}
+	kept.tracks = cs.tracks
+	b.conditions = b.conditions || cs.conditions
 }
 
 // level compiles one level of a step.

@@ -127,7 +127,8 @@ type criteria struct {
 	c      *compiler
 	tracks []*track
 	keys   map[string]*track
-	scope  scope // of what is compiled now
+	scope  scope  // of what is compiled now
+	of     string // tells the tracks of one step's skip rules from another's
 	word   curriculum.RuleWord
 	faults []fault
 
@@ -146,6 +147,13 @@ func (cs *criteria) fault(code, feature, format string, args ...any) {
 }
 
 func (cs *criteria) compile(c curriculum.Criterion) node {
+	if cs.scope == sinceMove {
+		switch c.(type) {
+		case curriculum.InSessionCount, curriculum.InSession, curriculum.Holds:
+			cs.fault(CodeBroken, curriculum.CriterionText(c), "`skip` takes counts of trials only, not %q", curriculum.CriterionText(c))
+			return node{op: opOr}
+		}
+	}
 	switch c := c.(type) {
 	case curriculum.Window:
 		return cs.window(c)
@@ -250,6 +258,9 @@ func (cs *criteria) window(w curriculum.Window) node {
 func (cs *criteria) after(a curriculum.After) node {
 	cs.atLeastOne(a, a.N)
 	n := node{k: a.N, source: a}
+	if cs.scope == sinceMove && (a.Unit != curriculum.AfterTrials || a.AtStep) {
+		cs.fault(CodeBroken, curriculum.CriterionText(a), "%q counts from an entry, and a dog that skips to a step has not entered it", curriculum.CriterionText(a))
+	}
 	switch {
 	case a.Unit == curriculum.AfterSessions:
 		n.op = opAfterSessions
@@ -257,7 +268,7 @@ func (cs *criteria) after(a curriculum.After) node {
 		n.op = opAfterDays
 	case a.AtStep:
 		n.op = opAfterStep
-	case cs.scope == wholeSession:
+	case cs.scope == sinceMove:
 		n.op, n.track = opCounted, cs.track(trackShape{fills: evidence, counts: evidence}, 0, 0)
 	default:
 		n.op = opAfterTrials
@@ -301,7 +312,7 @@ func counting(c curriculum.Counted, q curriculum.Qualifiers) trackShape {
 
 // track returns the track of that shape in the present scope, made longer where history or keep ask for it.
 func (cs *criteria) track(s trackShape, history, keep int) *track {
-	key := fmt.Sprintf("%d %d %v %d", s.fills, s.counts, s.invert, cs.scope)
+	key := fmt.Sprintf("%s%d %d %v %d", cs.of, s.fills, s.counts, s.invert, cs.scope)
 	q := s.qualify
 	tr := &track{fills: s.fills, counts: s.counts, invert: s.invert, scope: cs.scope, source: trackSource{s.count, s.qualify, s.done}}
 	for _, lim := range []struct {

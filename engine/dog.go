@@ -32,6 +32,7 @@ type state struct {
 
 	begun   bool
 	entered bool
+	lapsed  bool   // until kept again
 	epoch   uint32 // counts entries of a level
 
 	trials     uint32 // evidence since the level was entered

@@ -52,6 +52,8 @@ func (f *Fold) stateOf(d *dog, b *behaviour, st *state, day time.Time) curriculu
 		return curriculum.Open
 	case b.firm && !f.open(d, b, day, true):
 		return curriculum.Paused
+	case st.lapsed:
+		return curriculum.Lapsed
 	}
 	return curriculum.Working
 }

@@ -270,6 +270,9 @@ func (f *Fold) take(d *dog, st *state, s *session, t *curriculum.Trial, k kind, 
 		return
 	}
 	if !sp.here {
+		if b.skips && t.Step != "" {
+			f.skip(d, st, s, t, k, sp)
+		}
 		st.trail.add(seen{id: t.ID, kind: k, epoch: st.epoch, sess: s.number, why: whyElsewhere})
 		return
 	}
@@ -303,7 +306,7 @@ func (f *Fold) take(d *dog, st *state, s *session, t *curriculum.Trial, k kind, 
 			d.stand(st)
 		}
 	}
-	f.rules(d, st, s, t)
+	f.rules(d, st, s, t, k)
 }
 
 var factKind = [...]expression.Kind{success: expression.Success, helped: expression.Helped, wrong: expression.Wrong, silent: expression.Silent, void: expression.OtherKind}

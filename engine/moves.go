@@ -35,8 +35,12 @@ type noted struct {
 }
 
 // rules looks at the rules of the present level after a trial: those that note, then the first that moves.
-func (f *Fold) rules(d *dog, st *state, s *session, t *curriculum.Trial) {
+func (f *Fold) rules(d *dog, st *state, s *session, t *curriculum.Trial, k kind) {
 	sg := st.sg()
+	if sg.kept {
+		f.lapse(d, st, s, t)
+		return
+	}
 	for _, r := range sg.notes {
 		holds := r.when.eval(f, st)
 		held := &st.flagged
@@ -55,6 +59,9 @@ func (f *Fold) rules(d *dog, st *state, s *session, t *curriculum.Trial) {
 			*held |= bit
 		}
 	}
+	if sg.decide > 0 && (!evidence.has(k) || int(st.trials)%sg.decide != 0) {
+		return
+	}
 	for _, r := range sg.ease {
 		if r.when.eval(f, st) {
 			stage, lvl := st.easier(r)
@@ -66,6 +73,35 @@ func (f *Fold) rules(d *dog, st *state, s *session, t *curriculum.Trial) {
 		if r.when.eval(f, st) {
 			stage, lvl := st.harder()
 			f.move(d, st, r, s, t, stage, lvl)
+			return
+		}
+	}
+}
+
+// lapse looks at the rules of a kept behaviour.
+func (f *Fold) lapse(d *dog, st *state, s *session, t *curriculum.Trial) {
+	for _, r := range st.sg().lapse {
+		if r.when.eval(f, st) {
+			stage, lvl := st.easier(r)
+			f.move(d, st, r, s, t, stage, lvl)
+			st.lapsed, st.stepTrials = true, 0
+			return
+		}
+	}
+}
+
+// skip shows a trial to the skip rules of the later step it names, if it was run at that step's first level.
+func (f *Fold) skip(d *dog, st *state, s *session, t *curriculum.Trial, k kind, sp *spot) {
+	sg := sp.stage
+	if st.kept() || sg.index <= st.stage || len(sg.skip) == 0 || sp.level != st.levels(sg)[0] {
+		return
+	}
+	for _, tr := range sg.skipTracks {
+		tr.take(f, st, t, k)
+	}
+	for _, r := range sg.skip {
+		if r.when.eval(f, st) {
+			f.move(d, st, r, s, t, sg.index, 0)
 			return
 		}
 	}
@@ -114,6 +150,9 @@ func (f *Fold) moveTo(d *dog, st *state, m moved, stage, lvl int) {
 	st.enter(stage, lvl, m.at, f.day)
 	m.to = st.place()
 	st.begun = true
+	if st.kept() {
+		st.lapsed = false
+	}
 	st.moves = append(st.moves, m)
 	d.stand(st)
 }

@@ -133,7 +133,7 @@ func (f *Fold) loadBehaviour(d *dog, r *resumeBehaviour) error {
 	if r.Level < 0 || r.Level >= len(st.levels(sg)) {
 		return fmt.Errorf("no level %d at %q", r.Level, r.Step)
 	}
-	st.level, st.begun, st.epoch, st.sess = r.Level, r.Begun, r.Epoch, r.Session
+	st.level, st.begun, st.lapsed, st.epoch, st.sess = r.Level, r.Begun, r.Lapsed, r.Epoch, r.Session
 	st.trials, st.stepTrials, st.sessions, st.closed, st.recent = r.Trials, r.StepTrials, r.Sessions, r.Closed, r.Recent
 	if r.Entered != nil {
 		st.entered, st.enteredAt, st.enteredDay = true, *r.Entered, dayOf(*r.Entered)
@@ -150,6 +150,9 @@ func (f *Fold) loadBehaviour(d *dog, r *resumeBehaviour) error {
 		}
 	}
 	all := append(append([]*track(nil), b.stopTracks...), sg.tracks...)
+	for _, later := range b.stages {
+		all = append(all, later.skipTracks...)
+	}
 	order, err := loadTracks(all, r.Tracks, st.slots, st.marks)
 	if err != nil {
 		return err

@@ -63,6 +63,7 @@ type resumeBehaviour struct {
 	Step       string        `json:"step,omitempty"` // "" is kept
 	Level      int           `json:"level,omitempty"`
 	Begun      bool          `json:"begun,omitempty"`
+	Lapsed     bool          `json:"lapsed,omitempty"`
 	Entered    *time.Time    `json:"entered,omitempty"`
 	Epoch      uint32        `json:"entry"`
 	Trials     uint32        `json:"trials,omitempty"`
@@ -180,7 +181,7 @@ func inScope(tracks []*track, s scope) []*track {
 
 func (st *state) save() resumeBehaviour {
 	b, sg := st.b, st.sg()
-	r := resumeBehaviour{Behaviour: b.src.Name, Level: st.level, Begun: st.begun, Epoch: st.epoch, Trials: st.trials,
+	r := resumeBehaviour{Behaviour: b.src.Name, Level: st.level, Begun: st.begun, Lapsed: st.lapsed, Epoch: st.epoch, Trials: st.trials,
 		StepTrials: st.stepTrials, Sessions: st.sessions, Closed: st.closed, Recent: st.recent, Session: st.sess}
 	if !sg.kept {
 		r.Step = sg.step.Name
@@ -208,6 +209,9 @@ func (st *state) save() resumeBehaviour {
 		}
 	}
 	r.Tracks = append(saveTracks(b.stopTracks, st.slots, st.marks), saveTracks(sg.tracks, st.slots, st.marks)...)
+	for _, later := range b.stages {
+		r.Tracks = append(r.Tracks, saveTracks(later.skipTracks, st.slots, st.marks)...)
+	}
 	for _, s := range st.trail.all() {
 		o := resumeSeen{ID: s.id, Kind: s.kind, Why: s.why, Epoch: s.epoch, Session: s.sess, Filled: s.filled, Counted: s.counted}
 		if s.epoch != st.epoch {

@@ -246,7 +246,7 @@ func (s *searcher) runs(r *rule) []int {
 func (s *searcher) farthest() int {
 	far := 0
 	s.each(func(n *node) { far = max(far, n.n*3, n.k) })
-	return far + 2
+	return far + 2 + 2*s.stage.decide
 }
 
 func (s *searcher) each(do func(*node)) {
@@ -339,6 +339,9 @@ func (s *searcher) key(st *state) string {
 			put(min(s.f.day-st.enteredDay, n.k))
 		}
 	})
+	if d := s.stage.decide; d > 0 {
+		put(int(st.trials) % d)
+	}
 	put(int(st.flagged))
 	for _, w := range st.slots[:(s.b.stopRules+63)/64] {
 		b.WriteString(strconv.FormatUint(w, 36))
@@ -419,6 +422,10 @@ func (s *searcher) sortOf(t *curriculum.Trial, k kind) string {
 			some = true
 		}
 	})
+	if s.stage.decide > 0 {
+		fmt.Fprint(&b, evidence.has(k))
+		some = some || evidence.has(k)
+	}
 	if !some {
 		return ""
 	}

@@ -45,6 +45,7 @@ type Tally struct {
 // Card is what to do on which tally, in words with destinations.
 type Card struct {
 	Advance, Ease, Split, Stop, Flag []CardLine
+	Lapse                            []CardLine // of a kept behaviour
 }
 
 // CardLine is one rule of a card: when, and what then.
@@ -129,6 +130,8 @@ func (st *state) card() Card {
 			c.Ease = append(c.Ease, l)
 		case curriculum.StopToday:
 			c.Stop = append(c.Stop, l)
+		case curriculum.Lapse:
+			c.Lapse = append(c.Lapse, l)
 		case curriculum.Flag:
 			c.Flag = append(c.Flag, l)
 		}
@@ -144,6 +147,8 @@ func (st *state) leads(r *rule) string {
 			return "go on to " + to
 		}
 		return "finished, from now on only kept fresh"
+	case curriculum.Lapse:
+		return "back to " + st.destination(st.easier(r))
 	case curriculum.Ease:
 		if stage, lvl := st.easier(r); stage == st.stage && lvl == st.level {
 			return "stay at this level and count anew"

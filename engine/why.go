@@ -140,18 +140,13 @@ func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time) {
 	if now.After(c.at) {
 		c.at = now
 	}
-	var search *searcher
-	if w.State == curriculum.Working || w.State == curriculum.Open || w.State == curriculum.Lapsed {
-		search = f.newSearcher(&c, st.b)
-		search.settle()
-	}
-	ask := &Fold{p: f.p, facts: f.facts, day: dayOf(now)}
-	looked := &mine
-	if search != nil {
-		there := search.from.st
-		there.trail = st.trail
-		looked = &there
-	}
+	search := f.newSearcher(&c, st.b)
+	search.settle()
+	there := search.from.st
+	there.trail = st.trail
+	looked := &there
+	ask := &Fold{p: f.p, day: dayOf(now)}
+	moves := w.State != curriculum.Waiting && w.State != curriculum.Paused
 	for _, r := range st.sg().all {
 		rw := RuleWhy{Rule: string(r.word), Criterion: curriculum.CriterionText(r.src.When), File: r.src.Pos.File, Line: r.src.Pos.Line,
 			Leads: st.leads(r), Counts: []CountWhy{}}
@@ -162,7 +157,7 @@ func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time) {
 			rw.Holds = looked.slots[r.bit/64]>>(r.bit%64)&1 != 0
 		}
 		rw.counts(ask, looked, &r.when)
-		if search != nil && !rw.Holds {
+		if moves && !rw.Holds {
 			if run, proved := search.shortest(r); run != nil {
 				rw.Next = &Next{Marks: marksOf(run), Trials: run, Shortest: proved, Sentence: sentence(run, proved, r.word, rw.Leads)}
 			}
@@ -171,15 +166,21 @@ func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time) {
 	}
 }
 
-// settle makes the copy what it will be when the next trial comes: after half an hour that trial begins a session.
+// settle makes the copy what it will be when the next trial comes: that trial begins a session, or goes on with the one
+// that is open.
 func (s *searcher) settle() {
-	if s.from.cur.number == 0 || !s.from.cur.open || s.d.at.Sub(s.from.cur.last) < sessionGap {
-		return
-	}
 	st := s.put(&s.from)
-	s.f.close(s.d)
-	st.unshelve(nil)
-	st.sess = 0
+	cur := s.d.cur
+	switch {
+	case cur == nil:
+		return
+	case cur.open && s.d.at.Sub(cur.last) < sessionGap:
+		cur.work(st)
+	default:
+		s.f.close(s.d)
+		st.unshelve(nil)
+		st.sess = 0
+	}
 	s.from = s.get(st)
 }
 

@@ -41,6 +41,8 @@ func then(word curriculum.RuleWord, leads string) string {
 			return "it eases to " + to
 		}
 		return "it stays at this level and counts anew"
+	case curriculum.Lapse:
+		return "it lapses to " + strings.TrimPrefix(leads, "back to ")
 	case curriculum.StopToday:
 		return "it is over for this session"
 	case curriculum.Flag:
@@ -141,7 +143,7 @@ func (w *Why) Text() string {
 	}
 	switch {
 	case w.State == curriculum.Kept:
-		say(2, "finished; no rule moves it on")
+		say(2, "finished, and only kept fresh")
 	case len(w.Missing) > 0:
 		say(2, "until then its trials count for no rule")
 	}

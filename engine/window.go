@@ -37,6 +37,7 @@ const (
 	sinceEntry   scope = iota // at every move
 	inSession                 // at every move and at every new session
 	wholeSession              // at every new session, whatever moves came between: what `stop today` looks at
+	sinceMove                 // at every move; fed by trials at a later step's first level: what `skip` looks at
 )
 
 // track is the history of one condition, shared by all windows over it: a bit for each trial that fills it (the newest
