@@ -86,6 +86,26 @@ func (b *builder) reckon(s *choice, time, energy, extras, longest int) {
 	}
 }
 
+// cueLater reports whether the cue only comes into use at a later step: that step counts it among its prompts and this
+// one, which has prompts, does not. A cue said too early is learnt as noise.
+func cueLater(b *curriculum.Behaviour, at int) bool {
+	if len(b.Steps[at].Prompts) == 0 || promptsCue(b, at) {
+		return false
+	}
+	for i := at + 1; i < len(b.Steps); i++ {
+		if promptsCue(b, i) {
+			return true
+		}
+	}
+	return false
+}
+
+func promptsCue(b *curriculum.Behaviour, at int) bool {
+	return slices.ContainsFunc(b.Steps[at].Prompts, func(p string) bool {
+		return p == "cue" || slices.ContainsFunc(b.SheetOf(at).Cues, func(q curriculum.Cue) bool { return q.Kind == p })
+	})
+}
+
 func (b *builder) item(c *candidate, f *food, k block) Item {
 	cost := b.cost(c, f)
 	to := k.from + k.n
@@ -94,7 +114,7 @@ func (b *builder) item(c *candidate, f *food, k block) Item {
 		Level: c.level.Texts(), LevelText: c.level.String(), Trials: k.n,
 		Rewarded: slices.Clone(cost.rewarded[k.from:to]), Schedule: cost.schedule.String(), PayWords: cost.words,
 		Pieces: cost.pieces[to] - cost.pieces[k.from], Food: f.name, Extra: f.extra,
-		Marker: c.sheet.Mark, Do: c.sheet.Do, Success: c.sheet.Success, Cues: c.cues,
+		Marker: c.sheet.Mark, Do: c.sheet.Do, Success: c.sheet.Success, Cues: c.cues, CueLater: cueLater(c.b, c.v.Step),
 		Prompts: append([]string{}, c.step.Prompts...), Help: append([]string{}, c.step.Help...),
 		Pay: c.sheet.Pay, Side: c.sheet.Side, SetUp: c.sheet.SetUp, Equipment: append([]string{}, c.sheet.Equipment...),
 		Cautions: b.itemCautions(c), Card: b.card(c), Role: string(c.role),

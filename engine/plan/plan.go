@@ -67,6 +67,7 @@ type Item struct {
 	Do         string   `json:"do,omitempty"`
 	Success    string   `json:"success,omitempty"`
 	Cues       []Cue    `json:"cues"`
+	CueLater   bool     `json:"cue_later,omitempty"` // the cues belong to a later step and are not given yet
 	Prompts    []string `json:"prompts"`
 	Help       []string `json:"help"` // in the order to try it
 	Pay        string   `json:"pay,omitempty"`

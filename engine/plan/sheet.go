@@ -33,6 +33,10 @@ func (it *Item) rows(first int) []row {
 			cues = append(cues, q.Kind+": "+q.Text)
 		}
 	}
+	cue := strings.Join(cues, ", ")
+	if it.CueLater && cue != "" {
+		cue = "none yet; " + cue + " comes at a later step"
+	}
 	step := it.Step
 	if it.StepTitle != "" {
 		step += ": " + it.StepTitle
@@ -76,7 +80,7 @@ func (it *Item) rows(first int) []row {
 		{"Set-up", it.SetUp},
 		{"Side", it.Side},
 		{"Kit", list(it.Equipment)},
-		{"Cue", strings.Join(cues, ", ")},
+		{"Cue", cue},
 		{"Do", it.Do},
 		{"Counts", it.Success},
 		{"Help", strings.Join(help, "; ")},
