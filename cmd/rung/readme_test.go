@@ -77,7 +77,7 @@ func TestReadmeTours(t *testing.T) {
 		}
 		sections[b.section] = append(sections[b.section], b)
 	}
-	require.Equal(t, []string{"Ten minutes for a trainer", "Ten minutes for a course author", "Ten minutes for a developer"}, order)
+	require.Equal(t, []string{"Ten minutes for a trainer", "Ten minutes for a course author", "Ten minutes for a developer", "Keeping a log"}, order)
 	for _, name := range order {
 		t.Run(name, func(t *testing.T) {
 			dir := t.TempDir()
