@@ -28,13 +28,14 @@ type behaviour struct {
 
 	conditions bool // some rule asks an expression
 
-	stopTracks []*track // over the present session, whatever moves come between
-	stopSlots  int      // slots[:stopSlots] and marks[:stopMarks] belong to stop rules
-	stopMarks  int
-	slots      int // most that any stage needs
-	marks      int
-	stopRules  int
-	skips      bool // some step has skip rules
+	stopTracks  []*track // over the present session, whatever moves come between
+	stopSlots   int      // slots[:stopSlots] and marks[:stopMarks] belong to stop rules
+	stopMarks   int
+	slots       int // most that any stage needs
+	marks       int
+	stopRules   int
+	skips       bool // some step has skip rules
+	countsEases bool // some rule asks how often it eased
 }
 
 // stage is a step, or the time after the last one, when the behaviour is kept.
@@ -52,7 +53,7 @@ type stage struct {
 	slotsEnd, marksEnd int
 	ease, advance      []*rule
 	notes              []*rule // stop and flag
-	skip, lapse        []*rule
+	skip, lapse, split []*rule
 	all                []*rule // in the order of the text
 	decide             int     // moves are looked at when so much evidence is complete; 0: after every trial
 }
@@ -63,6 +64,7 @@ type level struct {
 	values curriculum.Level
 	ord    int // its place among all levels of the behaviour as written
 	bars   []bar
+	own    bool // put in for one dog
 }
 
 // bar is what a trial's measure must reach at a level.
@@ -98,6 +100,7 @@ type need struct {
 	of    int // the behaviour that has it
 	other int // the behaviour it asks for, or -1
 	stage int
+	level int
 	ord   int // level that must be reached, or keptOrd
 	dog   *condition
 	id    int // bit in a dog's doors
@@ -324,7 +327,7 @@ func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, ind
 		levels = levels[:1]
 	}
 	for _, l := range levels {
-		sg.levels = append(sg.levels, cp.level(sg, l, *ord))
+		sg.levels = append(sg.levels, cp.p.level(sg, l, *ord))
 		sg.bars = sg.bars || len(sg.levels[len(sg.levels)-1].bars) > 0
 		*ord++
 	}
@@ -343,7 +346,7 @@ func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, ind
 		r := &rule{src: src, word: src.Word, to: -1, toFirst: src.ToFirst, b: b, stage: sg, id: len(cp.p.rules)}
 		use := cs
 		switch src.Word {
-		case curriculum.Advance, curriculum.Ease, curriculum.Flag:
+		case curriculum.Advance, curriculum.Ease, curriculum.Split, curriculum.Flag:
 		case curriculum.StopToday:
 			use = stops
 		case curriculum.Skip:
@@ -351,9 +354,6 @@ func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, ind
 			if index == 0 {
 				cp.refuse(src.Pos, CodeBroken, "skip", b.src.Name, s.Name, "the first step cannot be skipped to")
 			}
-		case curriculum.Split:
-			cp.refuse(src.Pos, CodeNotYet, string(src.Word), b.src.Name, s.Name, "`%s` is not evaluated by this version", src.Word)
-			continue
 		default:
 			cp.refuse(src.Pos, CodeBroken, string(src.Word), b.src.Name, s.Name, "no rule is called %q", src.Word)
 			continue
@@ -381,6 +381,10 @@ func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, ind
 			sg.advance = append(sg.advance, r)
 		case curriculum.Ease:
 			sg.ease = append(sg.ease, r)
+		case curriculum.Split:
+			sg.split = append(sg.split, r)
+			r.bit = uint(flags)
+			flags++
 		case curriculum.Flag:
 			r.bit = uint(flags)
 			flags++
@@ -393,8 +397,9 @@ func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, ind
 		cp.p.rules = append(cp.p.rules, r)
 	}
 	if flags > 64 {
-		cp.refuse(s.Pos, CodeTooLong, "flag", b.src.Name, s.Name, "the step has %d flag rules, the limit is 64", flags)
+		cp.refuse(s.Pos, CodeTooLong, "flag", b.src.Name, s.Name, "the step has %d flag and split rules, the limit is 64", flags)
 	}
+	b.countsEases = b.countsEases || cs.eases || stops.eases
 	sg.tracks, sg.skipTracks = cs.tracks, skips.tracks
 	b.conditions = b.conditions || cs.conditions || stops.conditions || skips.conditions
 	return sg
@@ -426,11 +431,11 @@ func (cp *compiler) lapse(b *behaviour, kept *stage) {
 }
 
 // level compiles one level of a step.
-func (cp *compiler) level(sg *stage, l curriculum.Level, ord int) *level {
+func (p *Program) level(sg *stage, l curriculum.Level, ord int) *level {
 	out := &level{stage: sg, values: l, ord: ord}
 	for _, r := range sg.step.Ramps {
 		if v, ok := l.Get(r.Of); ok && r.Measured && !v.Quantity.IsZero() {
-			out.bars = append(out.bars, bar{measure: r.Of, value: v.Quantity.In(cp.p.measures[r.Of]), falling: r.Falling})
+			out.bars = append(out.bars, bar{measure: r.Of, value: v.Quantity.In(p.measures[r.Of]), falling: r.Falling})
 		}
 	}
 	return out
@@ -483,9 +488,9 @@ func (cp *compiler) need(b *behaviour, src *curriculum.Need, id int) need {
 	if !ok {
 		return broken("needs %s at %s, which is no step of it", src.Other, src.Step)
 	}
-	for _, l := range o.stages[n.stage].levels {
+	for i, l := range o.stages[n.stage].levels {
 		if l.values.Meets(src.Level) {
-			n.ord = l.ord
+			n.level, n.ord = i, l.ord
 			return n
 		}
 	}

@@ -19,6 +19,7 @@ const (
 	opAfterStep               // k evidence trials since the step was entered
 	opAfterSessions           // k sessions since entry, worked and closed
 	opAfterDays               // k dates since entry
+	opEased                   // k eases out of the level, the one due now included
 	opHolds                   // the condition holds of the present trial
 	opNot
 	opAnd
@@ -69,6 +70,8 @@ func (n *node) eval(f *Fold, st *state) bool {
 		return int(st.closed) >= n.k
 	case opAfterDays:
 		return st.entered && int(f.day-st.enteredDay) >= n.k
+	case opEased:
+		return st.eased()+int(b2u(f.easeDue)) >= n.k
 	case opHolds:
 		return f.holds(n.cond)
 	case opNot:
@@ -133,6 +136,7 @@ type criteria struct {
 	faults []fault
 
 	conditions bool // some were compiled
+	eases      bool // eases are asked for
 }
 
 // fault is what is wrong with a criterion, or what cannot be evaluated yet.
@@ -149,7 +153,7 @@ func (cs *criteria) fault(code, feature, format string, args ...any) {
 func (cs *criteria) compile(c curriculum.Criterion) node {
 	if cs.scope == sinceMove {
 		switch c.(type) {
-		case curriculum.InSessionCount, curriculum.InSession, curriculum.Holds:
+		case curriculum.InSessionCount, curriculum.InSession, curriculum.Holds, curriculum.Eased:
 			cs.fault(CodeBroken, curriculum.CriterionText(c), "`skip` takes counts of trials only, not %q", curriculum.CriterionText(c))
 			return node{op: opOr}
 		}
@@ -171,6 +175,13 @@ func (cs *criteria) compile(c curriculum.Criterion) node {
 		return cs.compile(c.Is)
 	case curriculum.After:
 		return cs.after(c)
+	case curriculum.Eased:
+		cs.atLeastOne(c, c.N)
+		if cs.word == curriculum.Ease || cs.scope == inSession {
+			cs.fault(CodeBroken, curriculum.CriterionText(c), "%q cannot stand in an ease rule, nor under `in this session`", curriculum.CriterionText(c))
+		}
+		cs.eases = true
+		return node{op: opEased, k: c.N, source: c}
 	case curriculum.Holds:
 		return node{op: opHolds, cond: cs.condition(c.Expr), source: c}
 	case curriculum.Not:
@@ -183,7 +194,7 @@ func (cs *criteria) compile(c curriculum.Criterion) node {
 		return cs.compile(c.Is)
 	case nil:
 		cs.fault(CodeBroken, "", "a rule without a criterion")
-	case curriculum.Repeated, curriculum.SessionShare, curriculum.FirstTrial, curriculum.Confidence, curriculum.Sequential, curriculum.Statistic, curriculum.Eased:
+	case curriculum.Repeated, curriculum.SessionShare, curriculum.FirstTrial, curriculum.Confidence, curriculum.Sequential, curriculum.Statistic:
 		cs.fault(CodeNotYet, curriculum.CriterionText(c), "the criterion %q is not evaluated by this version", curriculum.CriterionText(c))
 	default:
 		cs.fault(CodeBroken, fmt.Sprintf("%T", c), "a criterion of the unknown type %T", c)

@@ -53,6 +53,10 @@ type state struct {
 	last       time.Time // last trial but void
 	days       [dayRing]dayCount
 
+	own    [][]*level // the dog's own levels, by stage, where a split put some in
+	eases  []easeCount
+	pieced []*level // levels that were split into pieces
+
 	moves []moved
 	noted []noted
 	trail trail
@@ -73,7 +77,12 @@ func (st *state) lv() *level { return st.levels(st.sg())[st.level] }
 func (st *state) kept() bool { return st.sg().kept }
 
 // levels are the dog's own levels of a stage.
-func (st *state) levels(sg *stage) []*level { return sg.levels }
+func (st *state) levels(sg *stage) []*level {
+	if st.own != nil && st.own[sg.index] != nil {
+		return st.own[sg.index]
+	}
+	return sg.levels
+}
 
 func (p *Program) newDog(name string) *dog {
 	return &dog{name: name, states: make([]*state, len(p.behaviours)), met: make([]uint64, (p.doors+63)/64)}
@@ -111,9 +120,6 @@ func (st *state) count(day int, firstOfSession bool) {
 		c.sessions++
 	}
 }
-
-// ord is how far the dog is: the level's place among all of the behaviour, or keptOrd.
-func (st *state) ord() int { return st.lv().ord }
 
 // enter puts the dog at a level: every window begins empty.
 func (st *state) enter(stage, lvl int, at time.Time, day int) {

@@ -10,12 +10,27 @@ import (
 
 // stand notes where a begun behaviour stands for the doors of others that are met for good.
 func (d *dog) stand(st *state) {
-	ord := st.ord()
 	for _, n := range st.b.asks {
-		if ord >= n.ord {
+		if st.reaches(n) {
 			d.met[n.id/64] |= 1 << (n.id % 64)
 		}
 	}
+}
+
+// reaches reports whether the dog stands at the place that a need names, or later.
+func (st *state) reaches(n *need) bool {
+	switch {
+	case st.kept() || n.ord == keptOrd || st.stage != n.stage:
+		return st.kept() || n.ord != keptOrd && st.stage > n.stage
+	case st.own == nil:
+		return st.level >= n.level
+	}
+	for i, l := range st.levels(st.sg()) {
+		if meets(l, n.src.Level) {
+			return st.level >= i
+		}
+	}
+	return false
 }
 
 // meets reports whether a door is met on a date.
@@ -27,7 +42,7 @@ func (f *Fold) meets(d *dog, n *need, day time.Time) bool {
 		return d.met[n.id/64]>>(n.id%64)&1 != 0
 	}
 	other := d.states[n.other]
-	return other != nil && other.begun && other.ord() >= n.ord
+	return other != nil && other.begun && other.reaches(n)
 }
 
 // open reports whether all doors are met, or only the firm ones.

@@ -50,9 +50,10 @@ type Fold struct {
 	marks []mark   // scratch
 
 	// of the trial being taken
-	facts expression.Facts
-	day   int
-	seq   uint32
+	easeDue bool
+	facts   expression.Facts
+	day     int
+	seq     uint32
 }
 
 // NewFold begins with no trials. Dogs are the profiles known; a dog without one is known from its first line on.

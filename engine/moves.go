@@ -41,40 +41,118 @@ func (f *Fold) rules(d *dog, st *state, s *session, t *curriculum.Trial, k kind)
 		f.lapse(d, st, s, t)
 		return
 	}
+	deciding := sg.decide == 0 || evidence.has(k) && int(st.trials)%sg.decide == 0
+	var ease *rule
+	if deciding {
+		ease = f.firstOf(sg.ease, st)
+	}
+	f.easeDue = ease != nil
 	for _, r := range sg.notes {
 		holds := r.when.eval(f, st)
 		held := &st.flagged
 		if r.word == curriculum.StopToday {
 			held = &st.slots[r.bit/64]
 		}
-		bit := uint64(1) << (r.bit % 64)
-		if holds && *held&bit == 0 {
-			st.noted = append(st.noted, noted{rule: r, trial: t.ID, part: r.part(f, st)})
-			if r.word == curriculum.StopToday {
-				s.work(st).stopped = true
-			}
-		}
-		*held &^= bit
-		if holds {
-			*held |= bit
+		if st.note(held, r, t, holds, f) && r.word == curriculum.StopToday {
+			s.work(st).stopped = true
 		}
 	}
-	if sg.decide > 0 && (!evidence.has(k) || int(st.trials)%sg.decide != 0) {
+	if !deciding {
+		f.easeDue = false
 		return
 	}
-	for _, r := range sg.ease {
-		if r.when.eval(f, st) {
-			stage, lvl := st.easier(r)
-			f.move(d, st, r, s, t, stage, lvl)
-			return
+	var split, advance *rule
+	if len(sg.split) > 0 {
+		split = f.firstOf(sg.split, st)
+	}
+	if ease == nil {
+		advance = f.firstOf(sg.advance, st)
+	}
+	f.easeDue = false
+	if split == nil {
+		for _, r := range sg.split {
+			st.flagged &^= 1 << r.bit
 		}
 	}
-	for _, r := range sg.advance {
+	switch {
+	case split != nil:
+		f.split(d, st, s, t, split, ease, advance)
+	case ease != nil:
+		f.easing(d, st, s, t, ease, true)
+	case advance != nil:
+		stage, lvl := st.harder()
+		f.move(d, st, advance, s, t, stage, lvl)
+	}
+}
+
+// firstOf is the first rule that holds, or nil.
+func (f *Fold) firstOf(rules []*rule, st *state) *rule {
+	for _, r := range rules {
 		if r.when.eval(f, st) {
-			stage, lvl := st.harder()
-			f.move(d, st, r, s, t, stage, lvl)
-			return
+			return r
 		}
+	}
+	return nil
+}
+
+// note lists a rule when it begins to hold, and remembers that it does.
+func (st *state) note(held *uint64, r *rule, t *curriculum.Trial, holds bool, f *Fold) (began bool) {
+	bit := uint64(1) << (r.bit % 64)
+	began = holds && *held&bit == 0
+	if began {
+		st.noted = append(st.noted, noted{rule: r, trial: t.ID, part: r.part(f, st)})
+	}
+	*held &^= bit
+	if holds {
+		*held |= bit
+	}
+	return began
+}
+
+// easing makes the move of an ease; counted says that it is one of the eases out of its level.
+func (f *Fold) easing(d *dog, st *state, s *session, t *curriculum.Trial, r *rule, counted bool) {
+	stage, lvl := st.easier(r)
+	if counted && r.b.countsEases {
+		st.setEased(st.lv(), st.eased()+1)
+	}
+	f.move(d, st, r, s, t, stage, lvl)
+}
+
+// split puts a level in. Where an ease holds too it alone is listed; without room the split is noted as a flag is, and
+// an advance may still be taken.
+func (f *Fold) split(d *dog, st *state, s *session, t *curriculum.Trial, split, ease, advance *rule) {
+	sg := st.sg()
+	st.setEased(st.lv(), 0)
+	// where the ease leads is worked out before the levels change
+	var easier *level
+	easierStage := 0
+	if ease != nil {
+		var lvl int
+		easierStage, lvl = st.easier(ease)
+		easier = st.levels(st.b.stages[easierStage])[lvl]
+	}
+	from := st.place()
+	put := f.putIn(st, split)
+	for _, r := range sg.split {
+		if r != split {
+			st.flagged &^= 1 << r.bit
+		}
+	}
+	if put == nil {
+		st.note(&st.flagged, split, t, true, f)
+	}
+	switch {
+	case ease != nil:
+		m := f.reasoned(st, ease, t, from)
+		f.moveTo(d, st, m, easierStage, slices.Index(st.levels(st.b.stages[easierStage]), easier))
+		s.work(st).moved = true
+	case put != nil:
+		m := f.reasoned(st, split, t, from)
+		f.moveTo(d, st, m, sg.index, slices.Index(st.levels(sg), put))
+		s.work(st).moved = true
+	case advance != nil:
+		stage, lvl := st.harder()
+		f.move(d, st, advance, s, t, stage, lvl)
 	}
 }
 
@@ -140,9 +218,13 @@ func (st *state) harder() (stage, lvl int) {
 
 // move makes the move of a rule that holds at the present trial.
 func (f *Fold) move(d *dog, st *state, r *rule, s *session, t *curriculum.Trial, stage, lvl int) {
-	m := moved{rule: r, from: st.place(), part: r.part(f, st), trial: t.ID, at: t.At, trials: f.trialsOf(&r.when, st)}
-	f.moveTo(d, st, m, stage, lvl)
+	f.moveTo(d, st, f.reasoned(st, r, t, st.place()), stage, lvl)
 	s.work(st).moved = true
+}
+
+// reasoned is the move of a rule that holds at a trial, with its reason.
+func (f *Fold) reasoned(st *state, r *rule, t *curriculum.Trial, from place) moved {
+	return moved{rule: r, from: from, part: r.part(f, st), trial: t.ID, at: t.At, trials: f.trialsOf(&r.when, st)}
 }
 
 // moveTo lists a move and puts the dog at its new level.

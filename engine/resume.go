@@ -130,6 +130,9 @@ func (f *Fold) loadBehaviour(d *dog, r *resumeBehaviour) error {
 		}
 	}
 	sg := st.sg()
+	if err := f.loadOwn(st, r); err != nil {
+		return err
+	}
 	if r.Level < 0 || r.Level >= len(st.levels(sg)) {
 		return fmt.Errorf("no level %d at %q", r.Level, r.Step)
 	}
@@ -176,8 +179,8 @@ func (f *Fold) loadBehaviour(d *dog, r *resumeBehaviour) error {
 // hold remembers that a stop or flag rule held.
 func (st *state) hold(key string) bool {
 	found := holdStops(st.b, st.slots, key)
-	for _, r := range st.sg().notes {
-		if r.word == curriculum.Flag && r.key() == key {
+	for _, r := range st.sg().all {
+		if (r.word == curriculum.Flag || r.word == curriculum.Split) && r.key() == key {
 			st.flagged |= 1 << r.bit
 			found = true
 		}

@@ -75,6 +75,9 @@ type resumeBehaviour struct {
 	Session    uint32        `json:"session,omitempty"`
 	Last       *time.Time    `json:"last,omitempty"`
 	Days       [][3]int      `json:"days,omitempty"` // date, trials, sessions
+	Own        []resumeOwn   `json:"own,omitempty"`  // levels that splits put in
+	Eases      []resumeAt    `json:"eases,omitempty"`
+	Pieced     []resumeAt    `json:"pieced,omitempty"`
 	Tracks     []resumeTrack `json:"tracks,omitempty"`
 	Trail      []resumeSeen  `json:"trail,omitempty"`
 }
@@ -195,8 +198,9 @@ func (st *state) save() resumeBehaviour {
 		r.Last = &at
 	}
 	r.Held = b.heldStops(st.slots)
-	for _, ru := range sg.notes {
-		if ru.word == curriculum.Flag && st.flagged>>ru.bit&1 != 0 {
+	st.saveOwn(&r)
+	for _, ru := range sg.all {
+		if (ru.word == curriculum.Flag || ru.word == curriculum.Split) && st.flagged>>ru.bit&1 != 0 {
 			r.Held = append(r.Held, ru.key())
 		}
 	}

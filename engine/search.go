@@ -337,6 +337,8 @@ func (s *searcher) key(st *state) string {
 			put(int(st.sessions - st.closed))
 		case opAfterDays:
 			put(min(s.f.day-st.enteredDay, n.k))
+		case opEased:
+			put(st.eased())
 		}
 	})
 	if d := s.stage.decide; d > 0 {

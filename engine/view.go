@@ -2,6 +2,7 @@ package engine
 
 import (
 	"math/bits"
+	"strings"
 	"time"
 
 	"example.com/rung/curriculum"
@@ -128,6 +129,8 @@ func (st *state) card() Card {
 			c.Advance = append(c.Advance, l)
 		case curriculum.Ease:
 			c.Ease = append(c.Ease, l)
+		case curriculum.Split:
+			c.Split = append(c.Split, l)
 		case curriculum.StopToday:
 			c.Stop = append(c.Stop, l)
 		case curriculum.Lapse:
@@ -154,6 +157,11 @@ func (st *state) leads(r *rule) string {
 			return "stay at this level and count anew"
 		}
 		return "back to " + st.destination(st.easier(r))
+	case curriculum.Split:
+		if len(r.src.Into) > 0 {
+			return "go on in pieces: " + strings.Join(r.src.Into, ", ")
+		}
+		return "go on at a level half-way"
 	case curriculum.StopToday:
 		return "end it for this session"
 	case curriculum.Flag:

@@ -151,7 +151,7 @@ func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time) {
 		rw := RuleWhy{Rule: string(r.word), Criterion: curriculum.CriterionText(r.src.When), File: r.src.Pos.File, Line: r.src.Pos.Line,
 			Leads: st.leads(r), Counts: []CountWhy{}}
 		switch r.word {
-		case curriculum.Flag:
+		case curriculum.Flag, curriculum.Split:
 			rw.Holds = looked.flagged>>r.bit&1 != 0
 		case curriculum.StopToday:
 			rw.Holds = looked.slots[r.bit/64]>>(r.bit%64)&1 != 0
@@ -216,6 +216,8 @@ func (rw *RuleWhy) counts(f *Fold, st *state, n *node) {
 		c.Have, c.Holds = int(st.stepTrials), n.eval(f, st)
 	case opAfterSessions:
 		c.Have, c.Holds = int(st.closed), n.eval(f, st)
+	case opEased:
+		c.Have, c.Holds = st.eased(), n.eval(f, st)
 	case opAfterDays:
 		if st.entered {
 			c.Have = max(0, f.day-st.enteredDay)

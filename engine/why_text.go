@@ -41,6 +41,8 @@ func then(word curriculum.RuleWord, leads string) string {
 			return "it eases to " + to
 		}
 		return "it stays at this level and counts anew"
+	case curriculum.Split:
+		return "the step is split: " + leads
 	case curriculum.Lapse:
 		return "it lapses to " + strings.TrimPrefix(leads, "back to ")
 	case curriculum.StopToday:
