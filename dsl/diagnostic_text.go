@@ -85,10 +85,12 @@ func (s *Source) excerpt(b *strings.Builder, at Span) {
 	fmt.Fprintf(b, "      | %s%s\n", strings.Repeat(" ", column), strings.Repeat("^", carets))
 }
 
-// runeStart is the nearest start of a character at or before i.
+// runeStart is the nearest start of a character at or before i, or i where the bytes before it are no characters.
 func runeStart(s string, i int) int {
-	for i > 0 && i < len(s) && !utf8.RuneStart(s[i]) {
-		i--
+	for j := i; j > i-utf8.UTFMax && j > 0 && j < len(s); j-- {
+		if utf8.RuneStart(s[j]) {
+			return j
+		}
 	}
 	return i
 }

@@ -59,7 +59,7 @@ func newParser(src *Source, l limits) *parser {
 
 // scan makes tokens of the text; first is the word the text is taken to follow, for texts that are no whole file.
 func (p *parser) scan(first string) {
-	s := &scanner{src: p.src, text: p.src.Text, limits: p.limits, report: p.report, first: first}
+	s := &scanner{src: p.src, text: p.src.Text, limits: p.limits, report: p.report, first: first, tokens: make([]token, 0, len(p.src.Text)/6+8)}
 	s.scan()
 	p.missing, p.extra = max(0, s.opened-s.closed), max(0, s.closed-s.opened)
 	p.truncated = s.truncated

@@ -40,6 +40,7 @@ var hostile = map[string]string{
 	"words for did-you-mean on one line":  "rung 1\ncriterion a = b" + copies(" adn b", 170_000) + "\n",
 	"semicolons":                          "rung 1\n" + copies("; a", 340_000),
 	"broken bytes":                        "rung 1\n" + copies("\xff a\n", 250_000),
+	"bytes that only go on":               "rung 1\n" + copies("\x9f", 1_000_000) + "@",
 	"NULs":                                copies("\x00", 1_000_000),
 	"odd letters":                         "rung 1\nplace " + copies("а", 500_000) + "\n",
 	"marks":                               "rung 1\nexample \"x\" {\n a:" + copies(" +", 500_000) + "\n}\n",
