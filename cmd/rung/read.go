@@ -152,7 +152,8 @@ func sourceOf(file, stdin string) *dsl.Source {
 	return dsl.NewSource(file, string(text))
 }
 
-// offsetOf is the byte offset of a line and column, both from 1, columns in characters.
+// offsetOf is the byte offset of a line and column, both from 1, columns in characters; the end of the line, or of the
+// text, where there is no such place. A byte order mark takes no column.
 func offsetOf(text string, line, column int) int {
 	at := 0
 	for ; line > 1; line-- {
@@ -162,12 +163,16 @@ func offsetOf(text string, line, column int) int {
 		}
 		at += i + 1
 	}
-	for i := range strings.TrimPrefix(text[at:], "\ufeff") {
+	if at == 0 && strings.HasPrefix(text, "\ufeff") {
+		at = len("\ufeff")
+	}
+	rest, _, _ := strings.Cut(text[at:], "\n")
+	for i := range rest {
 		if column--; column == 0 {
 			return at + i
 		}
 	}
-	return len(text)
+	return at + len(rest)
 }
 
 // endOfStatement is where a statement's words end on its line.
@@ -175,7 +180,7 @@ func endOfStatement(text string, from int) int {
 	line, _, _ := strings.Cut(text[from:], "\n")
 	line, _, _ = strings.Cut(line, "#")
 	line = strings.TrimRight(line, " \t\r{")
-	return from + max(1, len(line))
+	return min(len(text), from+max(1, len(line)))
 }
 
 // faultyError is a curriculum that a call cannot work with.
