@@ -340,6 +340,7 @@ func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, ind
 	sg.decide = s.Decide.EveryTrials
 	skips := &criteria{c: cp, keys: map[string]*track{}, scope: sinceMove, of: s.Name + "|"}
 	cs := &criteria{c: cp, keys: map[string]*track{}}
+	stops.entry = cs
 	flags := 0
 	for i := range s.Rules {
 		src := &s.Rules[i]

@@ -134,6 +134,7 @@ type criteria struct {
 	of     string // tells the tracks of one step's skip rules from another's
 	word   curriculum.RuleWord
 	faults []fault
+	entry  *criteria // of stop rules: where what counts from entry is kept
 
 	conditions bool // some were compiled
 	eases      bool // eases are asked for
@@ -153,7 +154,7 @@ func (cs *criteria) fault(code, feature, format string, args ...any) {
 func (cs *criteria) compile(c curriculum.Criterion) node {
 	if cs.scope == sinceMove {
 		switch c.(type) {
-		case curriculum.InSessionCount, curriculum.InSession, curriculum.Holds, curriculum.Eased:
+		case curriculum.InSessionCount, curriculum.InSession, curriculum.Holds, curriculum.Eased, curriculum.FirstTrial:
 			cs.fault(CodeBroken, curriculum.CriterionText(c), "`skip` takes counts of trials only, not %q", curriculum.CriterionText(c))
 			return node{op: opOr}
 		}
@@ -182,6 +183,8 @@ func (cs *criteria) compile(c curriculum.Criterion) node {
 		}
 		cs.eases = true
 		return node{op: opEased, k: c.N, source: c}
+	case curriculum.FirstTrial:
+		return cs.firstTrial(c)
 	case curriculum.Holds:
 		return node{op: opHolds, cond: cs.condition(c.Expr), source: c}
 	case curriculum.Not:
@@ -194,7 +197,7 @@ func (cs *criteria) compile(c curriculum.Criterion) node {
 		return cs.compile(c.Is)
 	case nil:
 		cs.fault(CodeBroken, "", "a rule without a criterion")
-	case curriculum.Repeated, curriculum.SessionShare, curriculum.FirstTrial, curriculum.Confidence, curriculum.Sequential, curriculum.Statistic:
+	case curriculum.Repeated, curriculum.SessionShare, curriculum.Confidence, curriculum.Sequential, curriculum.Statistic:
 		cs.fault(CodeNotYet, curriculum.CriterionText(c), "the criterion %q is not evaluated by this version", curriculum.CriterionText(c))
 	default:
 		cs.fault(CodeBroken, fmt.Sprintf("%T", c), "a criterion of the unknown type %T", c)
@@ -290,10 +293,35 @@ func (cs *criteria) after(a curriculum.After) node {
 	return n
 }
 
+// firstTrial is a window over the first trials of sessions. A stop rule too looks at all of them since entry.
+func (cs *criteria) firstTrial(c curriculum.FirstTrial) node {
+	cs.atLeastOne(c, c.N)
+	text := curriculum.CriterionText(c)
+	switch {
+	case c.N > maxWindow:
+		cs.fault(CodeTooLong, text, "%q looks at %d sessions, the limit is %d", text, c.N, maxWindow)
+	case cs.scope == inSession:
+		cs.fault(CodeBroken, text, "%q cannot stand under `in this session`", text)
+	}
+	if len(cs.faults) > 0 {
+		return node{op: opOr}
+	}
+	in := cs
+	if cs.entry != nil {
+		in = cs.entry
+	}
+	shape := trackShape{fills: evidence, counts: 1 << success, first: true}
+	if c.InARow {
+		return node{op: opWindow, k: c.N, n: c.N, track: in.track(shape, c.N, c.N), source: c}
+	}
+	return node{op: opCounted, k: c.N, track: in.track(shape, 0, c.N), source: c}
+}
+
 // trackShape is what tells two tracks apart, but for their scope.
 type trackShape struct {
 	fills, counts kinds
 	invert, done  bool
+	first         bool
 	count         curriculum.Counted
 	qualify       curriculum.Qualifiers
 }
@@ -323,9 +351,9 @@ func counting(c curriculum.Counted, q curriculum.Qualifiers) trackShape {
 
 // track returns the track of that shape in the present scope, made longer where history or keep ask for it.
 func (cs *criteria) track(s trackShape, history, keep int) *track {
-	key := fmt.Sprintf("%s%d %d %v %d", cs.of, s.fills, s.counts, s.invert, cs.scope)
+	key := fmt.Sprintf("%s%d %d %v %v %d", cs.of, s.fills, s.counts, s.invert, s.first, cs.scope)
 	q := s.qualify
-	tr := &track{fills: s.fills, counts: s.counts, invert: s.invert, scope: cs.scope, source: trackSource{s.count, s.qualify, s.done}}
+	tr := &track{fills: s.fills, counts: s.counts, invert: s.invert, first: s.first, scope: cs.scope, source: trackSource{s.count, s.qualify, s.done}}
 	for _, lim := range []struct {
 		q  *curriculum.Quantity
 		to **float64

@@ -51,6 +51,7 @@ type Fold struct {
 
 	// of the trial being taken
 	easeDue bool
+	first   bool // of its behaviour in its session
 	facts   expression.Facts
 	day     int
 	seq     uint32
@@ -246,6 +247,7 @@ func (f *Fold) take(d *dog, st *state, s *session, t *curriculum.Trial, k kind, 
 	if k != void {
 		w = s.work(st)
 		st.last = t.At
+		f.first, w.tried = !w.tried, true
 		if k != optOut {
 			st.count(f.day, !w.counted)
 			w.counted = true

@@ -278,7 +278,7 @@ func (f *Fold) loadWork(d *dog, s *session, at int, r *resumeWork) (work, error)
 		return work{}, fmt.Errorf("session %d: %q cannot be resumed", s.number, r.Behaviour)
 	}
 	b, st := f.p.behaviours[bi], d.states[bi]
-	w := work{b: bi, epoch: r.Epoch, closed: r.Closed, counted: r.Counted, moved: r.Moved, told: r.Told, locked: r.Locked, stopped: r.Stopped}
+	w := work{b: bi, epoch: r.Epoch, closed: r.Closed, tried: r.Tried, counted: r.Counted, moved: r.Moved, told: r.Told, locked: r.Locked, stopped: r.Stopped}
 	if st.sess == s.number {
 		st.work = at
 	}

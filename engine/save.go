@@ -44,6 +44,7 @@ type resumeWork struct {
 	Behaviour string       `json:"behaviour"`
 	Epoch     uint32       `json:"entry,omitempty"`
 	Closed    uint32       `json:"closed,omitempty"`
+	Tried     bool         `json:"tried,omitempty"`
 	Counted   bool         `json:"counted,omitempty"`
 	Moved     bool         `json:"moved,omitempty"`
 	Told      bool         `json:"told,omitempty"`
@@ -158,7 +159,7 @@ func (f *Fold) saveSession(d *dog, s *session) resumeSession {
 	for i := range s.worked {
 		w := &s.worked[i]
 		b := f.p.behaviours[w.b]
-		o := resumeWork{b.src.Name, w.epoch, w.closed, w.counted, w.moved, w.told, w.locked, w.stopped, nil}
+		o := resumeWork{b.src.Name, w.epoch, w.closed, w.tried, w.counted, w.moved, w.told, w.locked, w.stopped, nil}
 		if sh := w.shelf; sh != nil {
 			st := d.states[w.b]
 			o.Shelf = &resumeShelf{Held: b.heldStops(sh.slots), Tracks: saveTracks(b.stopTracks, sh.slots, sh.marks)}

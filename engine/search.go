@@ -345,6 +345,9 @@ func (s *searcher) key(st *state) string {
 		put(int(st.trials) % d)
 	}
 	put(int(st.flagged))
+	if at := s.d.cur; at != nil && st.sess == at.number && at.worked[st.work].tried {
+		b.WriteByte('t')
+	}
 	for _, w := range st.slots[:(s.b.stopRules+63)/64] {
 		b.WriteString(strconv.FormatUint(w, 36))
 	}
@@ -368,7 +371,7 @@ func (s *searcher) alphabet() []letter {
 	sorts := map[string]bool{}
 	sessions, days := false, false
 	s.each(func(n *node) {
-		sessions = sessions || n.op == opAfterSessions
+		sessions = sessions || n.op == opAfterSessions || n.track != nil && n.track.first
 		days = days || n.op == opAfterDays
 	})
 	for _, detail := range s.details() {
@@ -406,6 +409,7 @@ func (s *searcher) sortOf(t *curriculum.Trial, k kind) string {
 	s.f.facts = expression.Facts{Trial: t, Kind: factKind[k], Step: s.stage.step.Name, Dog: s.d.profile, Day: t.At}
 	var b strings.Builder
 	some := false
+	s.f.first = true
 	for _, tr := range slices.Concat(s.b.stopTracks, s.stage.tracks) {
 		filled, counted := tr.take(s.f, st, t, k)
 		fmt.Fprint(&b, filled, counted)

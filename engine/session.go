@@ -22,6 +22,7 @@ type work struct {
 	b       int
 	epoch   uint32 // the entry of the level its newest evidence fed, 0 for none
 	closed  uint32 // the entry for which the session was counted as closed
+	tried   bool   // a trial of it was made
 	counted bool   // among the day's sessions
 	moved   bool   // a move was made in this session
 	told    bool   // that a trial after the move names no step

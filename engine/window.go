@@ -48,6 +48,7 @@ type track struct {
 	fills  kinds
 	counts kinds
 	invert bool // a bit is set where the trial does not count: "at most k" is "at least n-k of the others"
+	first  bool // filled only by the behaviour's first trial in a session
 	among  *condition
 	where  *condition
 	within *float64 // latency at most, s
@@ -102,7 +103,7 @@ func (tr *track) tighten(f *Fold, t *curriculum.Trial) bool {
 func (tr *track) take(f *Fold, st *state, t *curriculum.Trial, k kind) (filled, counted bool) {
 	slots := st.slots[tr.at : tr.at+1+tr.words]
 	c := slots[0] &^ justFilled
-	if !tr.fills.has(k) || tr.among != nil && !f.holds(tr.among) {
+	if !tr.fills.has(k) || tr.first && !f.first || tr.among != nil && !f.holds(tr.among) {
 		slots[0] = c
 		return false, false
 	}
