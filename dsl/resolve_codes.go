@@ -24,7 +24,7 @@ var fileAndNameCodes = []codeEntry{
 	},
 	{
 		Code: "R1003", Title: "file used twice",
-		Means:  "One use of a file is enough; its names are known in the whole curriculum. (Two files may each use the same third one.)",
+		Means:  "One use of a file is enough; its names are known in the whole curriculum. Two files may each use the same third one.",
 		Faulty: "rung 1\nuse \"common.rung\"\nuse \"common.rung\"\n", Repaired: "rung 1\nuse \"common.rung\"\n",
 		Messages: []messageEntry{{"use-doubled", "%s is used already"}, {"use-doubled.help", "delete this line"}, {"first-here", "first here"}},
 	},
