@@ -158,13 +158,7 @@ func Compile(c *curriculum.Curriculum, opts ...Option) (*Program, error) {
 	if len(cp.refusals) == 0 {
 		cp.doors()
 	}
-	for _, s := range c.Sessions {
-		if s != nil {
-			for _, a := range s.Away {
-				cp.refuse(a.Pos, CodeNotYet, "after days away", "", "", "`after %d days away` is not evaluated by this version", a.Days)
-			}
-		}
-	}
+	cp.away()
 	if len(cp.refusals) > 0 {
 		slices.SortStableFunc(cp.refusals, func(a, b Refusal) int {
 			if c := strings.Compare(a.Pos.File, b.Pos.File); c != 0 {

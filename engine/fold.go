@@ -98,7 +98,17 @@ func (f *Fold) Record(t *curriculum.Trial) error {
 		}
 	}
 	st := d.state(b)
-	sp := st.spotOf(t, named)
+	at := st
+	var away *curriculum.Away
+	if len(f.p.away) > 0 {
+		if away = f.awayRule(d, st, t); away != nil {
+			// the trial belongs where the ease will have put the dog
+			eased := *st
+			eased.stage, eased.level = st.below(away.Levels)
+			at = &eased
+		}
+	}
+	sp := at.spotOf(t, named)
 	outcome := t.Outcome
 	if outcome == curriculum.NoOutcome || sp.stage.bars && len(t.Measures) > 0 {
 		if outcome, err = f.weigh(ln, t, &sp); err != nil {
@@ -107,6 +117,9 @@ func (f *Fold) Record(t *curriculum.Trial) error {
 	}
 	f.begin(d, t.At)
 	s := f.join(d, t.At, t.Session, ln)
+	if away != nil {
+		f.easeAway(d, st, t, away)
+	}
 	f.declared(ln, t, &sp)
 	if s.id != "" || len(s.worked) > 0 {
 		f.nameless(ln, s, st, t)

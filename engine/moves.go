@@ -10,7 +10,8 @@ import (
 
 // moved is one move of a dog. Words are made of it only when somebody asks.
 type moved struct {
-	rule     *rule // nil for a move by hand
+	rule     *rule // nil for a move by hand and an ease after a pause
+	away     *curriculum.Away
 	from, to place
 	part     int    // of a rule joined by `or`: the alternative that held, else -1
 	trial    string // "" for a move by hand
@@ -293,6 +294,11 @@ func (m *moved) out() Move {
 	o := Move{Trial: m.trial, From: m.from.out(), To: m.to.out(), Trials: slices.Clone(m.trials)}
 	at := m.at
 	o.At = &at
+	if m.away != nil {
+		o.Rule, o.Because = string(curriculum.Ease), awayText(m.away)
+		o.Line, o.File = m.away.Pos.Line, m.away.Pos.File
+		return o
+	}
 	if m.rule == nil {
 		o.Rule, o.By, o.Because = ruleHand, m.hand.by, m.hand.why
 		if o.Because == "" {

@@ -17,7 +17,8 @@ type Program struct {
 	behaviours []*behaviour
 	names      map[string]int // of behaviours, former ones too
 	rules      []*rule
-	doors      int // how many
+	doors      int                // how many
+	away       []*curriculum.Away // the longest pause first
 
 	places, handlers, help map[string]bool
 	measures               map[string]curriculum.Unit
