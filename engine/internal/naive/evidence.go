@@ -110,10 +110,9 @@ func (r *Reader) unitOf(measure string) curriculum.Unit {
 	return curriculum.Second
 }
 
-// inUnit is a quantity as an exact number of a unit.
-func inUnit(q curriculum.Quantity, u curriculum.Unit) *big.Rat {
-	return new(big.Rat).Quo(q.Base(), curriculum.Q(1, u).Base())
-}
+// inUnit is a quantity as the number of a unit that a log would write: 60 cm in metres is the float nearest to 0.6, so
+// that a trial that says 0.6 meets it.
+func inUnit(q curriculum.Quantity, u curriculum.Unit) *big.Rat { return exactly(q.In(u)) }
 
 func exactly(f float64) *big.Rat { return new(big.Rat).SetFloat64(f) }
 
