@@ -31,6 +31,10 @@ type BehaviourView struct {
 	LastTrained  time.Time // last trial that was not void; zero if never
 	EnteredAt    time.Time // when the level was entered; zero if it was not yet
 
+	// Away is the rule, in words, by which the next trial will first ease the behaviour after a long pause; Step, Level,
+	// At, Recent and Card are then those of the level it will be at. "" where there was no such pause.
+	Away string
+
 	TrialsToday, SessionsToday int
 	Trials7Days, Sessions7Days int
 	Recent                     Tally // of the newest ten evidence trials at this level
@@ -90,13 +94,20 @@ func (f *Fold) view(d *dog, b *behaviour, s *session, standing *BehaviourStandin
 		// before anything happened a behaviour stands at its first level
 		st = &state{b: b}
 	}
+	v.LastTrained, v.EnteredAt = st.last, st.enteredAt
+	if a := f.awayRule(d, st, &curriculum.Trial{At: now}); a != nil {
+		v.Away = awayText(a)
+		eased := *st
+		eased.stage, eased.level = st.below(a.Levels)
+		eased.trials, eased.recent = 0, 0
+		st = &eased
+	}
 	sg := st.sg()
 	v.Step, v.Level, v.At = st.stage, st.level, st.lv().values
 	if sg.kept {
 		v.Step = st.stage - 1
 		v.Level = len(st.levels(b.stages[v.Step])) - 1
 	}
-	v.LastTrained, v.EnteredAt = st.last, st.enteredAt
 	if s != nil {
 		if at := s.find(b.index); at >= 0 {
 			v.Stopped = s.worked[at].stopped

@@ -21,6 +21,7 @@ type Why struct {
 	Locked    []Lock           `json:"locked,omitempty"`  // those that cover the behaviour
 	Stopped   bool             `json:"stopped,omitempty"` // for the session that is open at now
 	LastMove  *Move            `json:"last_move,omitempty"`
+	Away      string           `json:"away,omitempty"` // the rule by which the next trial first eases after a long pause
 	Rules     []RuleWhy        `json:"rules"`
 }
 
@@ -121,6 +122,9 @@ func (f *Fold) Why(name, behaviour string, now time.Time) (*Why, error) {
 			w.Stopped = s.worked[at].stopped
 		}
 	}
+	if a := f.awayRule(d, st, &curriculum.Trial{At: now}); a != nil {
+		w.Away = awayText(a)
+	}
 	w.rules(f, d, st, now)
 	return w, nil
 }
@@ -146,7 +150,7 @@ func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time) {
 	there.trail = st.trail
 	looked := &there
 	ask := &Fold{p: f.p, day: dayOf(now)}
-	moves := w.State != curriculum.Waiting && w.State != curriculum.Paused
+	moves := w.Away == "" && w.State != curriculum.Waiting && w.State != curriculum.Paused
 	for _, r := range st.sg().all {
 		rw := RuleWhy{Rule: string(r.word), Criterion: curriculum.CriterionText(r.src.When), File: r.src.Pos.File, Line: r.src.Pos.Line,
 			Leads: st.leads(r), Counts: []CountWhy{}}

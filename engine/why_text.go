@@ -143,6 +143,9 @@ func (w *Why) Text() string {
 	for _, m := range w.Missing {
 		say(2, "needs %s", m)
 	}
+	if w.Away != "" {
+		say(2, "the next trial first eases it, as the file says: %s", w.Away)
+	}
 	switch {
 	case w.State == curriculum.Kept:
 		say(2, "finished, and only kept fresh")
