@@ -20,6 +20,8 @@ const (
 	opAfterSessions           // k sessions since entry, worked and closed
 	opAfterDays               // k dates since entry
 	opEased                   // k eases out of the level, the one due now included
+	opConfidence              // the newest n reach an exact confidence bound
+	opSequential              // all since entry reach a bound of a sequential test
 	opHolds                   // the condition holds of the present trial
 	opNot
 	opAnd
@@ -33,6 +35,9 @@ type node struct {
 	twice  bool
 	track  *track
 	k, n   int
+	other  *track // of a confidence bound: the helped ones
+	table  []int  // of a confidence bound: successes needed of so many trials
+	wald   *wald
 	cond   *condition
 	kids   []node
 	source curriculum.Criterion
@@ -72,6 +77,10 @@ func (n *node) eval(f *Fold, st *state) bool {
 		return st.entered && int(f.day-st.enteredDay) >= n.k
 	case opEased:
 		return st.eased()+int(b2u(f.easeDue)) >= n.k
+	case opConfidence:
+		return n.confident(st)
+	case opSequential:
+		return n.sequential(st)
 	case opHolds:
 		return f.holds(n.cond)
 	case opNot:
@@ -112,6 +121,10 @@ func (n *node) reasons(out []mark, f *Fold, st *state) []mark {
 		return n.track.reasons(out, st, k)
 	case opCounted:
 		return n.track.reasons(out, st, n.k)
+	case opConfidence:
+		return n.track.reasons(out, st, n.track.newest(st, n.n, 0))
+	case opSequential:
+		return n.track.reasons(out, st, n.n)
 	case opAnd, opOr:
 		for i := range n.kids {
 			if n.kids[i].eval(f, st) {
@@ -136,6 +149,7 @@ type criteria struct {
 	faults []fault
 	entry  *criteria // of stop rules: where what counts from entry is kept
 
+	negated    bool // under a `not`
 	conditions bool // some were compiled
 	eases      bool // eases are asked for
 }
@@ -154,7 +168,7 @@ func (cs *criteria) fault(code, feature, format string, args ...any) {
 func (cs *criteria) compile(c curriculum.Criterion) node {
 	if cs.scope == sinceMove {
 		switch c.(type) {
-		case curriculum.InSessionCount, curriculum.InSession, curriculum.Holds, curriculum.Eased, curriculum.FirstTrial:
+		case curriculum.InSessionCount, curriculum.InSession, curriculum.Holds, curriculum.Eased, curriculum.FirstTrial, curriculum.Confidence, curriculum.Sequential:
 			cs.fault(CodeBroken, curriculum.CriterionText(c), "`skip` takes counts of trials only, not %q", curriculum.CriterionText(c))
 			return node{op: opOr}
 		}
@@ -187,7 +201,13 @@ func (cs *criteria) compile(c curriculum.Criterion) node {
 		return cs.firstTrial(c)
 	case curriculum.Holds:
 		return node{op: opHolds, cond: cs.condition(c.Expr), source: c}
+	case curriculum.Confidence:
+		return cs.confidence(c)
+	case curriculum.Sequential:
+		return cs.sequential(c)
 	case curriculum.Not:
+		defer func(before bool) { cs.negated = before }(cs.negated)
+		cs.negated = true
 		return node{op: opNot, kids: []node{cs.compile(c.Is)}, source: c}
 	case curriculum.And:
 		return node{op: opAnd, kids: cs.all(c, c.All), source: c}
@@ -197,7 +217,7 @@ func (cs *criteria) compile(c curriculum.Criterion) node {
 		return cs.compile(c.Is)
 	case nil:
 		cs.fault(CodeBroken, "", "a rule without a criterion")
-	case curriculum.Repeated, curriculum.SessionShare, curriculum.Confidence, curriculum.Sequential, curriculum.Statistic:
+	case curriculum.Repeated, curriculum.SessionShare, curriculum.Statistic:
 		cs.fault(CodeNotYet, curriculum.CriterionText(c), "the criterion %q is not evaluated by this version", curriculum.CriterionText(c))
 	default:
 		cs.fault(CodeBroken, fmt.Sprintf("%T", c), "a criterion of the unknown type %T", c)

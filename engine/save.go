@@ -276,6 +276,10 @@ func (n *node) key() string {
 	if n.track != nil {
 		out += "<" + n.track.key + ">"
 	}
+	if n.op == opConfidence {
+		c := n.source.(curriculum.Confidence)
+		out += c.Share.Rat().RatString() + "," + c.Confidence.Rat().RatString()
+	}
 	if n.cond != nil {
 		out += "{" + n.cond.text + "}"
 	}

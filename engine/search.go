@@ -337,6 +337,16 @@ func (s *searcher) key(st *state) string {
 			put(int(st.sessions - st.closed))
 		case opAfterDays:
 			put(min(s.f.day-st.enteredDay, n.k))
+		case opConfidence:
+			t, _ := n.track.filled(st)
+			put(min(t, n.n))
+			for i := range min(t, n.n) {
+				put(n.track.newest(st, 1, i)*2 + n.other.newest(st, 1, i))
+			}
+		case opSequential:
+			t, _ := n.track.filled(st)
+			put(t)
+			put(n.track.counted(st))
 		case opEased:
 			put(st.eased())
 		}

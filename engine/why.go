@@ -220,6 +220,23 @@ func (rw *RuleWhy) counts(f *Fold, st *state, n *node) {
 		c.Have, c.Holds = int(st.stepTrials), n.eval(f, st)
 	case opAfterSessions:
 		c.Have, c.Holds = int(st.closed), n.eval(f, st)
+	case opConfidence:
+		t, _ := n.track.filled(st)
+		c.Of, c.Among, c.Holds = n.n, min(t, n.n), n.eval(f, st)
+		c.Have = newestOf(n.track, st, c.Among)
+		m := c.Among - newestOf(n.other, st, c.Among)
+		c.Need = n.table[m]
+		c.Sentence = fmt.Sprintf("%s: %d of %d so far, helped ones left out; of %d that takes %d", c.Text, c.Have, m, m, c.Need)
+		if c.Need > m {
+			c.Sentence = fmt.Sprintf("%s: %d of %d so far, helped ones left out; so few cannot show it", c.Text, c.Have, m)
+		}
+	case opSequential:
+		t, _ := n.track.filled(st)
+		c.Have, c.Among, c.Holds = n.track.counted(st), t, n.eval(f, st)
+		c.Sentence = fmt.Sprintf("%s: %d of %d so far, helped ones left out; not settled yet", c.Text, c.Have, t)
+		if c.Holds {
+			c.Sentence = fmt.Sprintf("%s: %d of %d, helped ones left out: settled", c.Text, c.Have, t)
+		}
 	case opEased:
 		c.Have, c.Holds = st.eased(), n.eval(f, st)
 	case opAfterDays:
