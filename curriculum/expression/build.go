@@ -115,7 +115,7 @@ func (b *builder) name(n *ast.IdentifierNode) part {
 	p := Problem{From: from, To: to, Kind: UnknownName, Name: n.Value, Message: fmt.Sprintf("%q is no fact of a trial", n.Value)}
 	if b.env.Scope == DogOnly {
 		p.Message = fmt.Sprintf("%q is no fact of the dog", n.Value)
-		if _, ok := find(trialFacts, n.Value); ok {
+		if trial, _ := (Env{Measures: b.env.Measures}).facts(); slices.ContainsFunc(trial, func(f fact) bool { return f.name == n.Value }) {
 			p.Help = "only the dog's facts can be asked here"
 		}
 	} else if f, ok := find(dogFacts, n.Value); ok {
@@ -123,6 +123,9 @@ func (b *builder) name(n *ast.IdentifierNode) part {
 	}
 	if p.Nearest == "" {
 		p.Nearest = Nearest(n.Value, b.env.Names())
+	}
+	if b.env.Scope == DogOnly {
+		p.suggest("age_days, age_weeks, age_months, weight_kg, adult_weight_kg, neutered, name")
 	}
 	p.suggest("latency, place, success or a declared measure")
 	if p.Kind == UnknownName && b.env.Scope == TrialAndDog && p.Nearest == "" && b.comparedText(from, to) {
