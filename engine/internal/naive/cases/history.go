@@ -179,7 +179,7 @@ func (d *diary) name(t *curriculum.Trial, b *curriculum.Behaviour, step int, at 
 		t.Level = slices.Clone(curriculum.LevelRef(pick(d.gen, levels...).Values))
 	case d.chance(0.7):
 		other := d.IntN(len(b.Steps))
-		if d.on[Skip] && step+1 < len(b.Steps) {
+		if d.on[Skip] && step+1 < len(b.Steps) && d.chance(0.6) {
 			other = d.between(step+1, len(b.Steps)-1)
 		}
 		t.Step = b.Steps[other].Name
