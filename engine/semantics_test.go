@@ -144,7 +144,7 @@ func TestEverySentenceOfTheSemanticsHasAHistoryThatShowsIt(t *testing.T) {
 	}
 	if !t.Failed() {
 		require.Equal(t, expects, compared, "some expectation was passed over")
-		require.Greater(t, compared, 70)
+		require.Greater(t, compared, 150)
 	}
 }
 
@@ -191,7 +191,7 @@ func (s *shown) run(t *testing.T) (compared int) {
 				require.NoError(t, err)
 			}
 			var got []string
-			reader := naive.New(c, dogs...)
+			reader := naive.New(s.plainly(t), dogs...)
 			for _, line := range log.entries {
 				_ = reader.Take(line)
 			}
@@ -215,6 +215,20 @@ func (s *shown) run(t *testing.T) (compared int) {
 		}
 	}
 	return compared
+}
+
+// plainly is the curriculum once more, with `dog.` written out in needs, as the slow reader wants it.
+func (s *shown) plainly(t *testing.T) *curriculum.Curriculum {
+	c, found := dsl.ReadString("page.rung", s.whole(t))
+	require.NoError(t, found.Err())
+	for _, b := range c.Behaviours {
+		for _, n := range b.Needs {
+			if n.Dog != nil && !strings.HasPrefix(n.Dog.Text, "dog.") {
+				n.Dog.Text = "dog." + n.Dog.Text
+			}
+		}
+	}
+	return c
 }
 
 // logged is a history that was read.
@@ -300,7 +314,11 @@ func (l *logged) lines(c *curriculum.Curriculum, plains []plain, locks []plainLo
 				to = placeWords(b, m.ToStep, m.To)
 			}
 			if m.Rule == "hand" {
-				out = append(out, fmt.Sprintf("%shand of %s: to %s", who, m.By, to))
+				by := "hand"
+				if m.By != "" {
+					by += " of " + m.By
+				}
+				out = append(out, fmt.Sprintf("%s%s: to %s", who, by, to))
 			} else {
 				out = append(out, fmt.Sprintf("%s%s: %s to %s", who, l.label[m.Trial], m.Rule, to))
 			}
