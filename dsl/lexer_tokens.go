@@ -287,7 +287,9 @@ func (s *scanner) punctuation() {
 		return
 	case ':':
 		s.emit(tPunct, ":", 1)
-		s.marks = s.first != "criterion"
+		// a trial line is NAME: or NAME at ...:, a statement of another kind with a colon lacks a quote before it
+		second := s.tokens[min(s.firstAt+1, len(s.tokens)-1)].Value
+		s.marks = s.first != "criterion" && (second == ":" || second == "at" || !allStatementWords[s.first])
 		return
 	case '%':
 		s.emit(tPercent, "%", 1)

@@ -1,5 +1,7 @@
 package dsl
 
+import "example.com/rung/curriculum/expression"
+
 // limits are what keeps a hostile or broken text from costing more than it should. Every one has an error code of its
 // own and can be changed by an Option.
 type limits struct {
@@ -8,6 +10,7 @@ type limits struct {
 	expressionBytes int
 	expressionNodes int
 	diagnostics     int
+	functions       []expression.Function
 }
 
 // Defaults. The reasons: a large house curriculum is some 200 KiB, so 1 MiB leaves room and still reads in a fraction of a
@@ -22,7 +25,7 @@ const (
 	DefaultMaxDiagnostics     = 100
 )
 
-// Option changes a limit of Parse, Tidy and the reading functions.
+// Option changes a limit of Parse, Tidy and the reading functions, or makes functions known to them.
 type Option func(*limits)
 
 // MaxFileBytes limits the size of one file in bytes (1 MiB unless told otherwise).
@@ -40,8 +43,17 @@ func MaxNodes(n int) Option { return func(l *limits) { l.expressionNodes = n } }
 // MaxDiagnostics limits how many findings are handed out (100 unless told otherwise); a last one counts the rest.
 func MaxDiagnostics(n int) Option { return func(l *limits) { l.diagnostics = n } }
 
+// Functions makes functions of the host program known between braces, with the types of their arguments; they are not
+// called while reading.
+func Functions(fns ...expression.Function) Option {
+	return func(l *limits) { l.functions = append(l.functions, fns...) }
+}
+
 func newLimits(opts []Option) limits {
-	l := limits{DefaultMaxFileBytes, DefaultMaxNesting, DefaultMaxExpressionBytes, DefaultMaxNodes, DefaultMaxDiagnostics}
+	l := limits{
+		fileBytes: DefaultMaxFileBytes, nesting: DefaultMaxNesting, expressionBytes: DefaultMaxExpressionBytes,
+		expressionNodes: DefaultMaxNodes, diagnostics: DefaultMaxDiagnostics,
+	}
 	for _, o := range opts {
 		o(&l)
 	}

@@ -39,15 +39,17 @@ type resolver struct {
 	found Diagnostics // of Parse, in the files read
 	seen  map[faultID]bool
 
-	names    map[nameKind]*nameTable
-	lost     map[string]bool // names whose declaration could not be read
-	blind    bool            // a used file could not be read: nothing can be said about unknown names
-	faulty   bool            // a file has faults of form
-	lostStep bool            // a climb, step or chain could not be read
+	names       map[nameKind]*nameTable
+	lost        map[string]bool // names whose declaration could not be read
+	blind       bool            // a used file could not be read: nothing can be said about unknown names
+	faulty      bool            // a file has faults of form
+	faultyClimb bool            // ladders were climbed too often, which was reported
+	lostStep    bool            // a climb, step or chain could not be read
 
 	units      map[string]curriculum.Unit // of declared measures
 	stepCount  int                        // steps made so far
 	levelCount int                        // levels made so far
+	climbed    int                        // bytes of ladders, written out
 	compared   int                        // levels compared with what names one
 
 	tops       []topStatement

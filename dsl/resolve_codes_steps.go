@@ -120,6 +120,7 @@ var stepCodes = []codeEntry{
 			{"levels-many", "this makes more than %s levels"}, {"levels-many.help", "take larger strides or fewer ramps"},
 			{"all-levels", "with this step the curriculum has more than %s levels"}, {"all-levels.help", "take larger strides, or split the curriculum"},
 			{"all-steps", "with this the curriculum has more than %s steps"}, {"all-steps.help", "climb fewer ladders, or split the curriculum"},
+			{"climbed-much", "with this climb the ladders, written out, are more than %s bytes"}, {"climbed-much.help", "climb fewer ladders, or split the curriculum"},
 			{"chain-long", "a chain has at most %s pieces"}, {"chain-long.help", "train parts of it as behaviours of their own and chain those"},
 		},
 	},

@@ -16,12 +16,13 @@ const (
 	maxAllLevels = 200_000
 	maxAllSteps  = 20_000
 	maxPieces    = 100
+	maxClimbed   = 16 << 20 // bytes of ladders, written out
 )
 
 // ramp resolves `ramp NAME values`.
 func (r *resolver) ramp(c *ctx, d *stepDraft, n *rampStmt) {
 	of, at, ok := r.name(c, n.Of)
-	if !ok {
+	if !ok || r.levelCount > maxAllLevels {
 		d.rampFault = true
 		return
 	}
@@ -267,8 +268,11 @@ func (r *resolver) layOut(c *ctx, d *stepDraft, n *raiseStmt) {
 		d.rampFault = true
 	}
 	if !d.rampFault {
+		before := r.levelCount
 		if r.levelCount += total; r.levelCount > maxAllLevels {
-			r.fault(d.at, "all-levels", itoa(maxAllLevels))
+			if before <= maxAllLevels {
+				r.fault(d.at, "all-levels", itoa(maxAllLevels))
+			}
 			d.rampFault = true
 		}
 	}

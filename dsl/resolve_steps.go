@@ -200,6 +200,14 @@ func (r *resolver) climb(w *behaviourWork, c *ctx, s *climbStmt) {
 		w.incomplete = true
 		return
 	}
+	r.climbed += l.stmt.Close.To - l.stmt.Span().From
+	if r.climbed > maxClimbed {
+		if !r.faultyClimb {
+			r.fault(at, "climbed-much", itoa(maxClimbed))
+		}
+		r.faultyClimb, w.incomplete = true, true
+		return
+	}
 	inner := *l.c
 	inner.climb, inner.ladder = &at, name
 	inner.params = map[string]*argument{}

@@ -76,7 +76,7 @@ func (r *resolver) resolveTop() {
 
 // environment is what expressions may name. Their length and depth have been checked before they come here.
 func (r *resolver) environment() expression.Env {
-	return expression.Env{Measures: r.out.Measures, MaxBytes: r.lim.expressionBytes + 1, MaxDepth: r.lim.nesting, MaxParts: r.lim.expressionNodes}
+	return expression.Env{Measures: r.out.Measures, Functions: r.lim.functions, MaxBytes: r.lim.expressionBytes + 1, MaxDepth: r.lim.nesting, MaxParts: r.lim.expressionNodes}
 }
 
 // isFirst reports whether this is the declaration that counts, where a name has several.
