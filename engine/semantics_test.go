@@ -164,57 +164,47 @@ func (s *shown) run(t *testing.T) (compared int) {
 	}
 	require.NoError(t, found.Err())
 	require.NotEmpty(t, s.histories, "no history shows it")
-	program, err := engine.Compile(c)
-	if err != nil {
-		for _, r := range err.(engine.Refusals) {
-			require.Equal(t, engine.CodeNotYet, r.Code, "%v", r)
-			t.Logf("not yet: %s", r.Feature)
-		}
-		require.True(t, s.notYet, "the engine refuses it: mark it `not yet`: %v", err)
-	} else {
-		require.False(t, s.notYet, "the engine evaluates it now: take `not yet` off")
-	}
+	p := s.compiled(t, c)
 	for _, h := range s.histories {
 		require.NotEmpty(t, h.expects, "a history of which nothing is expected")
-		var dogs []curriculum.Dog
-		if h.dogs != "" {
-			var wrong []engine.Report
-			dogs, wrong, err = history.ReadDogs(strings.NewReader(h.dogs), "dogs.json")
-			require.NoError(t, err)
-			require.Empty(t, wrong)
-		}
 		log := h.read(t, c)
 		for _, e := range h.expects {
 			now := log.now
 			if e.at != "" {
+				var err error
 				now, err = time.Parse("2006-01-02 15:04", e.at)
 				require.NoError(t, err)
 			}
-			var got []string
-			reader := naive.New(s.plainly(t), dogs...)
-			for _, line := range log.entries {
-				_ = reader.Take(line)
-			}
-			plains, locks := ofNaive(reader.Answers(now))
-			got = log.lines(c, plains, locks)
-			want := e.want
-			if program == nil { // the second witness alone, which has other codes
+			want, got := e.want, log.naively(s.plainly(t), now)
+			if p == nil { // the slow reader alone, which has other codes
 				want = slices.DeleteFunc(slices.Clone(want), func(l string) bool { return strings.HasPrefix(l, "line ") })
 			} else {
-				fold := program.NewFold(dogs...)
-				for _, line := range log.entries {
-					_ = fold.Take(&line)
-				}
-				plains, locks := ofEngine(fold.Standing(now))
-				mine := log.lines(c, plains, locks)
-				require.Equal(t, got, mine, "line %d: naive reader and engine part", e.line)
-				got = append(mine, log.reports(fold.Reports())...)
+				mine, reports := log.folded(p, now)
+				require.Equal(t, got, mine, "line %d: the slow reader and the engine part", e.line)
+				got = append(mine, reports...)
 			}
 			require.Equal(t, strings.Join(want, "\n"), strings.Join(alike(got, want), "\n"), "line %d", e.line)
 			compared++
 		}
 	}
 	return compared
+}
+
+// compiled is the program of a block, nil for one that is not evaluated yet and says so.
+func (s *shown) compiled(t *testing.T, c *curriculum.Curriculum) *engine.Program {
+	p, err := engine.Compile(c)
+	if err == nil {
+		require.False(t, s.notYet, "the engine evaluates it now: take `not yet` off")
+		return p
+	}
+	var refused engine.Refusals
+	require.ErrorAs(t, err, &refused)
+	for _, r := range refused {
+		require.Equal(t, engine.CodeNotYet, r.Code, "%v", r)
+		t.Logf("not yet: %s", r.Feature)
+	}
+	require.True(t, s.notYet, "the engine refuses it: mark it `not yet`: %v", err)
+	return nil
 }
 
 // plainly is the curriculum once more, with `dog.` written out in needs, as the slow reader wants it.
@@ -237,7 +227,8 @@ type logged struct {
 	now     time.Time
 	label   map[string]string // of a trial's id
 	at      map[string]time.Time
-	dogs    int
+	many    bool // dogs
+	dogs    []curriculum.Dog
 	wrong   []engine.Report
 	added   int // lines before the block's own
 }
@@ -265,9 +256,9 @@ func (h told) read(t *testing.T, c *curriculum.Curriculum) *logged {
 	require.NoError(t, r.Close())
 	byPlace := slices.Clone(l.entries)
 	slices.SortStableFunc(byPlace, func(a, b curriculum.Entry) int { return a.Trial.Line - b.Trial.Line })
-	n, dogs := 0, map[string]bool{}
+	n := 0
 	for _, e := range byPlace {
-		dogs[e.Dog()] = true
+		l.many = l.many || e.Dog() != byPlace[0].Dog()
 		if e.At().After(l.now) {
 			l.now = e.At()
 		}
@@ -281,15 +272,40 @@ func (h told) read(t *testing.T, c *curriculum.Curriculum) *logged {
 			l.label[e.Trial.ID] = "trial " + e.Trial.ID
 		}
 	}
-	l.dogs = len(dogs)
+	if h.dogs != "" {
+		var wrong []engine.Report
+		l.dogs, wrong, err = history.ReadDogs(strings.NewReader(h.dogs), "dogs.json")
+		require.NoError(t, err)
+		require.Empty(t, wrong)
+	}
 	return l
+}
+
+// naively is what the slow reader answers.
+func (l *logged) naively(c *curriculum.Curriculum, now time.Time) []string {
+	reader := naive.New(c, l.dogs...)
+	for _, e := range l.entries {
+		_ = reader.Take(e) // a line that cannot be used is among the reports
+	}
+	plains, locks := ofNaive(reader.Answers(now))
+	return l.lines(c, plains, locks)
+}
+
+// folded is what the engine answers, and what it and the reader of histories report.
+func (l *logged) folded(p *engine.Program, now time.Time) (answers, reports []string) {
+	fold := p.NewFold(l.dogs...)
+	for i := range l.entries {
+		_ = fold.Take(&l.entries[i])
+	}
+	plains, locks := ofEngine(fold.Standing(now))
+	return l.lines(p.Curriculum(), plains, locks), l.reports(fold.Reports())
 }
 
 // lines are what a reader answers, in the words of an expect block.
 func (l *logged) lines(c *curriculum.Curriculum, plains []plain, locks []plainLock) (out []string) {
 	for _, p := range plains {
 		b, who := c.Behaviour(p.Behaviour), ""
-		if l.dogs > 1 {
+		if l.many {
 			who = p.Dog + ", "
 		}
 		noted := p.Noted
@@ -337,7 +353,7 @@ func (l *logged) lines(c *curriculum.Curriculum, plains []plain, locks []plainLo
 		if len(k.Behaviours) > 0 {
 			what = strings.Join(k.Behaviours, ", ")
 		}
-		if l.dogs > 1 {
+		if l.many {
 			what = k.Dog + ", " + what
 		}
 		out = append(out, fmt.Sprintf("locked by %s: %s", k.Sign, what))
