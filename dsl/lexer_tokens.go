@@ -89,6 +89,14 @@ func (s *scanner) quoted() {
 	s.emit(tString, s.text[s.at:s.at+n]+`"`, n)
 }
 
+// allMarks reports whether nothing but tally marks can be in text: a behaviour may be called cue, but cue: "touch" is
+// no trial line.
+func allMarks(text string) bool {
+	text, _, _ = strings.Cut(text, "#")
+	text, _, _ = strings.Cut(text, "(")
+	return strings.Trim(text, "+-0Ohexo! –—}\t") == ""
+}
+
 // restOfLine is the text from s.at to the end of its line without white space at the end.
 func (s *scanner) restOfLine() string {
 	i := s.src.lineOf(s.at)
@@ -132,6 +140,12 @@ func (s *scanner) number() {
 		}
 	}
 	value := s.text[s.at : s.at+n]
+	if k := decimalComma(s.text[s.at:], n); k > 0 && len(s.brackets) == 0 && !isPunct(*s.last(), ",") {
+		value = value + "." + s.text[s.at+n+1:s.at+k]
+		n = k
+		at := Span{s.at, s.at + n}
+		s.report(finding{key: "number-comma", span: at, args: []string{value}, edits: []Edit{{at, value}}})
+	}
 	if n > maxDigits+1 || n > maxDigits && !strings.Contains(value, ".") {
 		s.report(finding{key: "number-long", span: Span{s.at, s.at + n}, args: []string{itoa(maxDigits)}})
 		value = "1"
@@ -145,6 +159,27 @@ func (s *scanner) number() {
 		}
 	}
 	s.emit(tNumber, value, n)
+}
+
+// decimalComma is the length of a number such as 1,5 at the start of text, of which n digits have been read; 0 where it
+// is none. Without a unit behind it, it may be a list.
+func decimalComma(text string, n int) int {
+	if n == len(text) || text[n] != ',' {
+		return 0
+	}
+	k := n + 1
+	for k < len(text) && isDigit(text[k]) {
+		k++
+	}
+	unit := strings.TrimLeft(text[k:], " ")
+	i := 0
+	for i < len(unit) && isNameByte(unit[i]) {
+		i++
+	}
+	if k == n+1 || k > maxDigits || !unitWords[unit[:i]] {
+		return 0
+	}
+	return k
 }
 
 // knownWord reports whether w is any word of the language.
@@ -163,6 +198,11 @@ func (s *scanner) word() {
 			continue
 		}
 		r, w := utf8.DecodeRuneInString(s.text[s.at+n:])
+		if (c == '\'' || r == '’') && n > 0 && s.wordAhead(s.at+n+w) != "" { // dog's-bed
+			odd = true
+			n += w
+			continue
+		}
 		if c == '_' || c >= utf8.RuneSelf && (unicode.IsLetter(r) || unicode.IsMark(r) || lookAlike[r] == "-") {
 			odd = true
 			n += w
@@ -227,6 +267,8 @@ func (s *scanner) oddName(n int) {
 		case r == '_':
 			bad = r
 			fixed.WriteByte('-')
+		case r == '\'' || r == '’':
+			bad = r
 		case ok:
 			like = r
 			fixed.WriteString(l)
@@ -289,7 +331,7 @@ func (s *scanner) punctuation() {
 		s.emit(tPunct, ":", 1)
 		// a trial line is NAME: or NAME at ...:, a statement of another kind with a colon lacks a quote before it
 		second := s.tokens[min(s.firstAt+1, len(s.tokens)-1)].Value
-		s.marks = s.first != "criterion" && (second == ":" || second == "at" || !allStatementWords[s.first])
+		s.marks = s.first != "criterion" && (second == ":" && (!allStatementWords[strings.ToLower(s.first)] || allMarks(s.restOfLine())) || second == "at" || !allStatementWords[s.first])
 		return
 	case '%':
 		s.emit(tPercent, "%", 1)

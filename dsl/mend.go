@@ -1,7 +1,9 @@
 package dsl
 
 import (
+	"cmp"
 	"slices"
+	"strings"
 
 	"github.com/alecthomas/participle/v2/lexer"
 )
@@ -30,6 +32,16 @@ var (
 	missSpellings    = map[string]string{"failures": "misses", "failure": "miss", "fails": "misses", "fail": "miss",
 		"errors": "misses", "error": "miss", "mistakes": "misses", "mistake": "miss", "faults": "misses",
 		"silences": "silent", "wrongs": "wrong", "optouts": "opt-outs", "optout": "opt-out"}
+	// rows of words that people write for others, each with its marker in the report
+	phraseSpellings = []struct {
+		from  []string
+		right string
+	}{
+		{[]string{"no", "more", "than"}, "at most"}, {[]string{"not", "more", "than"}, "at most"}, {[]string{"in", "row"}, "in a row"},
+		{[]string{"in", "succession"}, "in a row"}, {[]string{"in", "under"}, "within"}, {[]string{"in", "less", "than"}, "within"},
+		{[]string{"in", "last"}, "of last"}, {[]string{"in", "the", "last"}, "of last"}, {[]string{"two", "times"}, "twice"},
+		{[]string{"locks", "all"}, "locks everything"}, {[]string{"set", "up"}, "set-up"}, {[]string{"lasts", "for"}, "lasts"},
+	}
 	rowSpellings = wordSet("straight", "running", "consecutive", "consecutively")
 )
 
@@ -135,7 +147,26 @@ func (m *mender) insert(key, word string) {
 // begin mends the first words of a statement.
 func (m *mender) begin() {
 	t := m.ahead(0)
-	if t.Type != tName || m.ahead(1).Value == ":" || m.is(1, "at") {
+	if low := strings.ToLower(t.Value); t.Type == tName && low != t.Value && (allStatementWords[low] || low == "at") && m.ahead(1).Value != ":" {
+		m.capitals()
+		t = m.ahead(0)
+	}
+	if next := m.ahead(1); t.Type == tName && allStatementWords[t.Value] && (next.Value == ":" || next.Value == "=" && t.Value != "criterion") {
+		if k := m.ahead(2).Type; k != tMark && k != tEnd { // no trial line: the colon is one of everyday writing
+			m.i++
+			if ruleWords[t.Value] {
+				m.say("if", 1, "when", next.Value)
+				m.in[m.i] = token{Type: tKeyword, Value: "when", Pos: m.in[m.i].Pos}
+				m.i--
+			} else {
+				m.drop("stray", 1, next.Value)
+				m.i--
+				m.in[m.i] = t
+				m.start = m.i
+			}
+		}
+	}
+	if t.Type != tName || m.ahead(1).Value == ":" || m.is(1, "at") || m.phrase() {
 		return
 	}
 	if right := statementSpellings[t.Value]; right != "" && m.opensRight(right) {
@@ -159,6 +190,40 @@ func (m *mender) begin() {
 		m.keep()
 		m.equals()
 	}
+}
+
+// capitals reads a statement that begins with a capital as if its words were written small.
+func (m *mender) capitals() {
+	for k := 0; m.ahead(k).Type != tEnd; k++ {
+		t := &m.in[m.i+k]
+		low := strings.ToLower(t.Value)
+		if t.Type != tName || low == t.Value || !knownWord(low) || k == 1 && declaringWords[strings.ToLower(m.in[m.i].Value)] {
+			continue
+		}
+		at := spanOf(*t)
+		m.report(finding{key: "capitals", span: at, args: []string{low, t.Value}, edits: []Edit{{at, low}}})
+		t.Value, t.Type = low, wordType(low)
+	}
+}
+
+// phrase mends a row of words that has another in the language.
+func (m *mender) phrase() bool {
+	for _, p := range phraseSpellings {
+		n := 0
+		for n < len(p.from) && m.is(n, p.from[n]) {
+			n++
+		}
+		if n < len(p.from) {
+			continue
+		}
+		m.say("word-spelled", n, p.right, p.right, strings.Join(p.from, " "))
+		for _, word := range strings.Fields(p.right) {
+			m.put(wordType(word), word, n)
+			n = 0
+		}
+		return true
+	}
+	return false
 }
 
 // opensRight reports whether what follows the first word fits the statement it would be.
@@ -221,6 +286,9 @@ func (m *mender) rule(word string) {
 	case m.ahead(-1).Value == ",": // the list before was not finished
 	case m.is(0, "when"):
 		m.keep()
+	case m.is(0, "after", "at") && next.Type == tNumber && (m.is(2, "of", "out", "misses", "miss", "in") || m.ahead(2).Type == tPercent):
+		m.say("if", 1, "when", t.Value)
+		m.put(tKeyword, "when", 1)
 	case t.Type == tName && whenSpellings[t.Value] && !m.is(1, "when"):
 		m.say("if", 1, "when", t.Value)
 		m.put(tKeyword, "when", 1)
@@ -237,6 +305,14 @@ func (m *mender) middle() bool {
 	t := m.ahead(0)
 	first := m.in[m.start].Value
 	switch {
+	case m.phrase():
+		return true
+	case t.Value == "no" && isCounted(m.ahead(1).Value):
+		m.say("word-spelled", 1, "at most 0", "at most 0", "no")
+		m.put(tKeyword, "at", 1)
+		m.put(tName, "most", 0)
+		m.put(tNumber, "0", 0)
+		return true
 	case t.Type == tName && numberWords[t.Value] != "" && !m.params[t.Value] && m.counts():
 		m.say("number-word", 1, numberWords[t.Value], numberWords[t.Value], t.Value)
 		m.in[m.i] = token{Type: tNumber, Value: numberWords[t.Value], Pos: t.Pos}
@@ -256,10 +332,17 @@ func (m *mender) middle() bool {
 			m.drop("at-least", 2, m.counted(2), m.window(3))
 			return true
 		}
-	case t.Value == "no" && m.is(1, "more") && m.is(2, "than"):
-		m.say("word-spelled", 3, "at most", "at most", "no more than")
-		m.put(tKeyword, "at", 3)
-		m.put(tName, "most", 0)
+	case t.Type == tName && first == "measure" && m.is(-1, "in") && unitSpellings[t.Value] != "":
+		right := unitSpellings[t.Value]
+		m.say("unit-spelled", 1, right, right, t.Value)
+		m.put(tName, right, 1)
+		return true
+	case t.Value == "more" && m.is(1, "than") && m.ahead(2).Type == tNumber && ruleWords[first] && m.is(3, "trials", "sessions", "days"):
+		m.say("word-spelled", 2, "after", "after", "more than")
+		m.put(tKeyword, "after", 2)
+		return true
+	case t.Value == "out" && m.is(1, "of") && isCounted(m.ahead(-1).Value) && m.ahead(-2).Type == tNumber:
+		m.drop("out-of", 1, m.ahead(-2).Value+" "+m.ahead(-1).Value, m.window(1))
 		return true
 	case t.Value == "=" && first == "expect":
 		m.say("is", 1, "is")
@@ -326,7 +409,11 @@ func (m *mender) number() bool {
 	switch {
 	case next.Value == "/" && m.ahead(2).Type == tNumber:
 		m.keep()
-		m.say("slash", 1, " of last ", m.ahead(-1).Value, m.ahead(1).Value)
+		k := m.ahead(-1).Value
+		if w := m.ahead(2).Value; isCounted(w) || missSpellings[w] != "" { // 2/3 misses: the word stands behind the first number
+			k += " " + cmp.Or(missSpellings[w], w)
+		}
+		m.say("slash", 1, " of last ", k, m.ahead(1).Value)
 		m.put(tKeyword, "of", 1)
 		return true
 	case m.is(1, "out") && m.is(2, "of"):

@@ -173,7 +173,7 @@ func (p *parser) production(l *level, t token, span Span) (prod *production, at 
 		}
 	}
 	words := statementWords[l.place]
-	if t.Type == tName {
+	if t.Type == tName || t.Type == tKeyword {
 		opens := isPunct(p.tokens[p.statementEnd(p.index())], "{")
 		words := slices.DeleteFunc(slices.Clone(words), func(w string) bool { _, block := blockWords[w]; return block != opens })
 		if near := curriculum.Nearest(t.Value, words); near != "" {
@@ -223,11 +223,11 @@ func (p *parser) read(prod *production, l *level, start, end int, span Span) (s 
 	if fault == nil {
 		return s, p.finishStatement(s, span)
 	}
-	if mended, ok := p.meant(prod, fault, from, end, span); ok {
-		return mended, p.finishStatement(mended, span)
-	}
 	if p.goesOn(l, fault, from, start, end, span) {
 		return s, false
+	}
+	if mended, ok := p.meant(prod, fault, from, start, end, span); ok {
+		return mended, p.finishStatement(mended, span)
 	}
 	if !p.reportedIn(span) {
 		p.report(p.expected(fault, start, end, span))
@@ -272,41 +272,6 @@ func (p *parser) fault(err error, s statement, end int) *fault {
 	}
 	f.index = min(f.index, end)
 	return f
-}
-
-// meant tries the nearest word of the statement's grammar in the place of a word that does not fit, or of the name just
-// before it, which may have been taken for a parameter.
-func (p *parser) meant(prod *production, f *fault, from lexer.Checkpoint, end int, span Span) (statement, bool) {
-	after := p.lex.MakeCheckpoint()
-	for i := f.index; i >= f.index-1 && i >= int(from.RawCursor()); i-- {
-		t := p.tokens[i]
-		if t.Type != tName || i == end {
-			continue
-		}
-		near := ""
-		if i == f.index {
-			near = curriculum.Nearest(t.Value, wantedWords(f.want))
-		}
-		if near == "" {
-			near = curriculum.Nearest(t.Value, prod.words)
-		}
-		if near == "" {
-			continue
-		}
-		p.lex.LoadCheckpoint(from)
-		p.tokens[i].Value, p.tokens[i].Type = near, wordType(near)
-		s, err := prod.read(p.lex)
-		if p.fault(err, s, end) != nil {
-			p.tokens[i] = t
-			p.lex.LoadCheckpoint(after)
-			continue
-		}
-		if !p.reportedIn(span) {
-			p.report(finding{key: "word-spelled", span: spanOf(t), context: span, args: []string{near, t.Value}, edits: []Edit{{spanOf(t), near}}})
-		}
-		return s, true
-	}
-	return nil, false
 }
 
 // goesOn handles a list that ends in a comma before a line that begins another statement: the comma is the fault, and

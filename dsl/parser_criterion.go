@@ -191,6 +191,9 @@ func (b *criterionBuilder) after(a *after, at spanned) criterion {
 var countedWords = map[string]curriculum.Counted{"misses": curriculum.Misses, "miss": curriculum.Misses, "wrong": curriculum.WrongOnes,
 	"silent": curriculum.Silents, "helped": curriculum.HelpedOnes, "opt-outs": curriculum.OptOuts, "opt-out": curriculum.OptOuts}
 
+// isCounted reports whether a word names what a window counts, other than successes.
+func isCounted(word string) bool { _, ok := countedWords[word]; return ok }
+
 // head is a criterion that begins with a number, a share or a name.
 func (b *criterionBuilder) head(h *head, from int, atMost bool, rest *[]suffix) criterion {
 	at := spanned{Span{from, h.Span().To}}

@@ -8,7 +8,8 @@ func (p *parser) finishStatement(s statement, span Span) bool {
 	switch s := s.(type) {
 	case *wordStmt:
 		if s.Name != nil && s.Word.Value != "side" {
-			return p.fail(finding{key: "expected", span: s.Name.Span, context: span, args: []string{"a sentence in quotes", quoted(s.Name.Text)}}, span)
+			right := `"` + s.Name.Text + `"`
+			return p.fail(finding{key: "quotes-missing", span: s.Name.Span, context: span, args: []string{right}, edits: []Edit{{s.Name.Span, right}}}, span)
 		}
 	case *needsStmt:
 		return p.finishNeeds(s, span)
@@ -98,9 +99,21 @@ func (p *parser) expected(f *fault, start, end int, span Span) finding {
 	out := finding{key: "expected", span: at, context: span, args: []string{what, found(t)}}
 	if f.want == "" {
 		out.key, out.args = "surplus-end", []string{found(t)}
-		if w := p.tokens[start].Value; ruleWords[w] || w == "criterion" {
+		switch w := p.tokens[start].Value; {
+		case w == "climb":
+			out.help = "surplus-end.climb"
+		case !ruleWords[w] && w != "criterion":
+		case t.Type == tCompare:
+			out.help = "surplus-end.compare"
+			return out
+		case t.Value == "with":
+			out.help = "surplus-end.with"
+			return out
+		default:
 			out.help = "surplus-end.rule"
 		}
+	} else if t.Type == tKeyword && (f.index == start+1 || isPunct(p.tokens[f.index-1], ",")) && strings.EqualFold(strings.Join(firstOf(f.want), " "), "name") && declaringWords[p.tokens[start].Value] {
+		return finding{key: "name-reserved", span: at, context: span, args: []string{t.Value}}
 	}
 	if h := hintFor(p.tokens[start:end], f.index-start); h != "" {
 		out.help = h

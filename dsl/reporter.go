@@ -42,7 +42,7 @@ func newReporter(src *Source, l limits) *reporter {
 // edits repair them all.
 var mergedKeys = map[string]string{"unit-spelled": "unit", "number-word": "window", "out-of": "window", "of-the": "window",
 	"at-least": "window", "surplus": "window", "slash": "window", "mark": "mark", "mark-comma": "mark", "mark-spelled": "mark", "list-and": "list", "minus": "minus",
-	"look-alike": "name", "underscore": "name", "name-letter": "name", "quote-kind": "quotes"}
+	"capitals": "capitals", "stray": "stray", "look-alike": "name", "underscore": "name", "name-letter": "name", "quote-kind": "quotes"}
 
 func (r *reporter) report(f finding) {
 	r.recent = append(r.recent, f.span.From)

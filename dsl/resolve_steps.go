@@ -413,7 +413,7 @@ func (w *behaviourWork) stepIndex(name string) int {
 // knownStep finds a step of a behaviour and reports where there is none.
 func (r *resolver) knownStep(w *behaviourWork, name string, at spot) int {
 	i := w.stepIndex(name)
-	if i < 0 && !w.incomplete && !r.lostStep {
+	if i < 0 && len(w.drafts) > 0 && !w.incomplete && !r.lostStep {
 		r.unknown("step of "+w.b.Name, name, at, w.stepNames(), "steps-are", strings.Join(w.stepNames(), ", "))
 	}
 	return i

@@ -19,7 +19,7 @@ var unitSpellings = map[string]string{
 	"metre": "m", "metres": "m", "meter": "m", "meters": "m", "mtr": "m",
 	"centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm",
 	"degree": "deg", "degrees": "deg", "degs": "deg", "°": "deg", "percent": "%", "pct": "%", "per-cent": "%",
-	"kcals": "kcal", "kilocalorie": "kcal", "kilocalories": "kcal",
+	"kcals": "kcal", "calorie": "kcal", "calories": "kcal", "cal": "kcal", "cals": "kcal", "kilocalorie": "kcal", "kilocalories": "kcal",
 	"gram": "g", "grams": "g", "gramme": "g", "grammes": "g", "kilo": "kg", "kilos": "kg", "kilogram": "kg", "kilograms": "kg",
 }
 
@@ -77,6 +77,13 @@ var expressionWords = wordSet("criterion", "caution", "needs", "advance", "ease"
 
 // listWords begin a statement that is a list of names.
 var listWords = wordSet("place", "handler", "prompt", "help", "equipment", "needs", "better", "formerly", "cue", "counts")
+
+// textWords begin a statement that is a text.
+var textWords = wordSet("edition", "for", "do", "success", "pay", "side", "set-up")
+
+// declaringWords begin a statement in which names are given.
+var declaringWords = wordSet("behaviour", "ladder", "step", "session", "criterion", "marker", "food", "measure", "caution", "place",
+	"handler", "equipment", "sign", "prompt", "help", "formerly")
 
 // allStatementWords are the words of all places; at and after also go on criteria and are left out.
 var allStatementWords = func() map[string]bool {
