@@ -2,6 +2,7 @@ package dsl
 
 import (
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/alecthomas/participle/v2/lexer"
@@ -315,6 +316,9 @@ func (s *scanner) expressionStart() bool {
 	if from < 0 || from >= len(s.tokens) {
 		return false
 	}
+	if s.depth > 0 && !s.looksCompared(from) {
+		return false // a block that ends on the line of its last statement
+	}
 	start := s.tokens[from].Pos.Offset
 	s.report(finding{key: "expression-start", span: Span{s.at, s.at + 1}, edits: []Edit{{Span{start, start}, "{ "}}})
 	s.tokens = s.tokens[:from]
@@ -323,6 +327,16 @@ func (s *scanner) expressionStart() bool {
 	s.brackets = s.brackets[:0]
 	s.emit(tBadBraces, s.text[start:end], end-start)
 	return true
+}
+
+// looksCompared reports whether the tokens from i on are what stands in an expression rather than a criterion: facts
+// compared, alone or with and and or.
+func (s *scanner) looksCompared(i int) bool {
+	switch s.tokens[i].Value {
+	case "median", "mean", "best", "worst":
+		return false
+	}
+	return slices.ContainsFunc(s.tokens[i:], func(t token) bool { return t.Type == tCompare })
 }
 
 // expression reads `{ ... }` as one token. Strings inside are opaque and braces nest. One that is not closed ends with

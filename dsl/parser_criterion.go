@@ -53,6 +53,10 @@ func (b *criterionBuilder) term(t *term) criterion {
 		b.faulty = true
 		return nil
 	}
+	if most := b.limits.nesting; len(t.Nots) > most || len(t.Suffixes) > most { // each is a layer around the criterion
+		b.fail("nesting", t.Primary.Span(), itoa(most))
+		return nil
+	}
 	c := b.suffixed(t)
 	for i := len(t.Nots) - 1; i >= 0; i-- {
 		c = &notCriterion{spanned{Span{t.Nots[i].Span().From, t.Span().To}}, c}

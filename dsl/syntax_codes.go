@@ -10,7 +10,7 @@ var syntaxCodes = []codeEntry{
 	{Code: "R0002", Title: "nested too deep",
 		Means:  "Brackets or braces stand inside each other more often than any criterion needs. Give the inner part a name with criterion NAME = ... and use the name.",
 		Faulty: "rung 1\ncriterion deep = ((((3 in a row))))\n", Repaired: "rung 1\ncriterion deep = (3 in a row)\n",
-		Messages: []messageEntry{{"nesting", "brackets or braces are nested more than %s deep here"}, {"nesting.help", "give the inner part a name with: criterion NAME = ..."}}},
+		Messages: []messageEntry{{"nesting", "this is nested more than %s deep"}, {"nesting.help", "give the inner part a name with: criterion NAME = ..."}}},
 	{Code: "R0003", Title: "expression too long",
 		Means:  "An expression in braces may have so many bytes and no more. What is longer than that belongs into several criteria joined by and, or into a function of the program that embeds the reader.",
 		Faulty: "rung 1\ncriterion quick = { latency < 1.5 and distance > 2 and turn >= 90 }\n", Repaired: "rung 1\ncriterion quick = { latency < 1.5 } and { distance > 2 }\n",
