@@ -22,6 +22,7 @@ type dog struct {
 	ids      map[string]*session
 	sessions uint32
 	locks    []lock
+	paying   paying
 }
 
 // state is where a dog stands in one behaviour.
@@ -60,6 +61,8 @@ type state struct {
 	moves []moved
 	noted []noted
 	trail trail
+
+	handlers, places parts
 }
 
 // dayRing is seven days, and two more since offsets can turn the date back.

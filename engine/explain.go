@@ -36,6 +36,8 @@ var pages = map[string]string{
 	CodeTrainedLocked:     "The dog was trained while a welfare sign was not cleared. The trial counts; somebody should look into it.",
 	CodeNothingToClear:    "A sign was cleared that had not been seen, or had been cleared before.",
 	CodeUnsigned:          "A move by hand names nobody who made it.",
+	CodeSpoiledSession:    "Three trials of one session were void. Where people or the world spoil so many, the place, the time or the set-up is not fit for work today. A void is written before anybody judges the trial; a miss that is called void afterwards only hides how it went.",
+	CodePaidErrors:        "More than 15% of the newest twenty trials whose log says whether they were paid were misses that were paid. That never changes what counts, but the dog learns from it: look at the marker and at the hand with the food.",
 }
 
 // Codes lists every code of refusals and reports, sorted.

@@ -49,6 +49,8 @@ type Fold struct {
 	ids   []string // room for the trials of moves
 	marks []mark   // scratch
 
+	trying bool // a search on copies: nothing but the rules matters
+
 	// of the trial being taken
 	easeDue bool
 	first   bool // of its behaviour in its session
@@ -256,6 +258,9 @@ func (f *Fold) take(d *dog, st *state, s *session, t *curriculum.Trial, k kind, 
 	if b.conditions {
 		f.facts = expression.Facts{Trial: t, Kind: factKind[k], Step: sp.stage.step.Name, Dog: d.profile, Day: t.At}
 	}
+	if !f.trying {
+		f.conduct(d, st, s, t, k, ln)
+	}
 	var w *work
 	if k != void {
 		w = s.work(st)
@@ -316,6 +321,10 @@ func (f *Fold) take(d *dog, st *state, s *session, t *curriculum.Trial, k kind, 
 		if w.epoch != st.epoch {
 			w.epoch = st.epoch
 			st.sessions++
+		}
+		if !f.trying {
+			st.handlers.of(t.Handler).feed(st.epoch, k == success)
+			st.places.of(t.Place).feed(st.epoch, k == success)
 		}
 		if !st.begun {
 			st.begun = true

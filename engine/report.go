@@ -45,7 +45,9 @@ const (
 	CodeNoProfile         = "no-profile"
 	CodeTrainedLocked     = "trained-while-locked"
 	CodeNothingToClear    = "nothing-to-clear"
-	CodeUnsigned          = "unsigned" // a move by hand that names nobody
+	CodeUnsigned          = "unsigned"              // a move by hand that names nobody
+	CodeSpoiledSession    = "conditions-unsuitable" // three void trials in one session
+	CodePaidErrors        = "paid-errors"           // too many misses were rewarded
 )
 
 // line is where a report points.

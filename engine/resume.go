@@ -57,6 +57,10 @@ func (f *Fold) loadDog(s *DogStanding) error {
 		return errors.New("the dog is there twice")
 	}
 	d.known, d.lines, d.at, d.seq, d.sessions = true, r.Lines > 0, r.At, r.Lines, r.Begun
+	var err error
+	if d.paying, err = loadPaying(r.Paid, r.PaidTold); err != nil {
+		return err
+	}
 	doors := map[string][]int{}
 	for _, b := range f.p.behaviours {
 		for i := range b.needs {
@@ -138,6 +142,7 @@ func (f *Fold) loadBehaviour(d *dog, r *resumeBehaviour) error {
 	}
 	st.level, st.begun, st.lapsed, st.epoch, st.sess = r.Level, r.Begun, r.Lapsed, r.Epoch, r.Session
 	st.trials, st.stepTrials, st.sessions, st.closed, st.recent = r.Trials, r.StepTrials, r.Sessions, r.Closed, r.Recent
+	st.handlers, st.places = loadParts(r.Handlers), loadParts(r.Places)
 	if r.Entered != nil {
 		st.entered, st.enteredAt, st.enteredDay = true, *r.Entered, dayOf(*r.Entered)
 	}
@@ -242,7 +247,7 @@ func (f *Fold) loadSessions(d *dog, r *Resume) error {
 			return errors.New("a session out of order")
 		}
 		numbers[rs.Number] = true
-		s := &session{number: rs.Number, id: rs.ID, last: rs.Last, open: rs.Open, ended: rs.Ended}
+		s := &session{number: rs.Number, id: rs.ID, last: rs.Last, open: rs.Open, ended: rs.Ended, spoiled: rs.Spoiled}
 		for i := range rs.Worked {
 			w, err := f.loadWork(d, s, i, &rs.Worked[i])
 			if err != nil {

@@ -29,15 +29,18 @@ type Resume struct {
 	Sessions   []resumeSession   `json:"sessions,omitempty"` // the last one, and all that have an id
 	Begun      uint32            `json:"begun,omitempty"`    // sessions so far
 	Behaviours []resumeBehaviour `json:"behaviours,omitempty"`
+	Paid       string            `json:"paid,omitempty"` // the newest trials, newest first: 1 is a miss that was paid
+	PaidTold   bool              `json:"paid_told,omitempty"`
 }
 
 type resumeSession struct {
-	Number uint32       `json:"n"`
-	ID     string       `json:"id,omitempty"`
-	Last   time.Time    `json:"last"`
-	Open   bool         `json:"open,omitempty"`
-	Ended  bool         `json:"ended,omitempty"`
-	Worked []resumeWork `json:"worked,omitempty"`
+	Number  uint32       `json:"n"`
+	ID      string       `json:"id,omitempty"`
+	Last    time.Time    `json:"last"`
+	Open    bool         `json:"open,omitempty"`
+	Ended   bool         `json:"ended,omitempty"`
+	Worked  []resumeWork `json:"worked,omitempty"`
+	Spoiled uint32       `json:"spoiled,omitempty"`
 }
 
 type resumeWork struct {
@@ -81,6 +84,8 @@ type resumeBehaviour struct {
 	Pieced     []resumeAt    `json:"pieced,omitempty"`
 	Tracks     []resumeTrack `json:"tracks,omitempty"`
 	Trail      []resumeSeen  `json:"trail,omitempty"`
+	Handlers   []resumePart  `json:"handlers,omitempty"`
+	Places     []resumePart  `json:"places,omitempty"`
 }
 
 // resumeTrack is a track: what filled and what counted it, the history newest first, the newest reasons oldest first.
@@ -121,7 +126,7 @@ func (f *Fold) Save(w io.Writer) error {
 }
 
 func (f *Fold) saveDog(d *dog) *Resume {
-	r := &Resume{At: d.at, Lines: d.seq, Begun: d.sessions}
+	r := &Resume{At: d.at, Lines: d.seq, Begun: d.sessions, Paid: d.paying.save(), PaidTold: d.paying.told}
 	for _, b := range f.p.behaviours {
 		for i := range b.needs {
 			if n := &b.needs[i]; d.met[n.id/64]>>(n.id%64)&1 != 0 {
@@ -155,7 +160,7 @@ func (f *Fold) saveDog(d *dog) *Resume {
 }
 
 func (f *Fold) saveSession(d *dog, s *session) resumeSession {
-	out := resumeSession{Number: s.number, ID: s.id, Last: s.last, Open: s.open, Ended: s.ended}
+	out := resumeSession{Number: s.number, ID: s.id, Last: s.last, Open: s.open, Ended: s.ended, Spoiled: s.spoiled}
 	for i := range s.worked {
 		w := &s.worked[i]
 		b := f.p.behaviours[w.b]
@@ -186,7 +191,8 @@ func inScope(tracks []*track, s scope) []*track {
 func (st *state) save() resumeBehaviour {
 	b, sg := st.b, st.sg()
 	r := resumeBehaviour{Behaviour: b.src.Name, Level: st.level, Begun: st.begun, Lapsed: st.lapsed, Epoch: st.epoch, Trials: st.trials,
-		StepTrials: st.stepTrials, Sessions: st.sessions, Closed: st.closed, Recent: st.recent, Session: st.sess}
+		StepTrials: st.stepTrials, Sessions: st.sessions, Closed: st.closed, Recent: st.recent, Session: st.sess,
+		Handlers: st.handlers.save(st.epoch), Places: st.places.save(st.epoch)}
 	if !sg.kept {
 		r.Step = sg.step.Name
 	}

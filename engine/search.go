@@ -76,7 +76,7 @@ func (f *Fold) newSearcher(d *dog, b *behaviour) *searcher {
 	copied := &dog{name: d.name, profile: d.profile, known: true, lines: true, at: d.at, seq: d.seq, sessions: d.sessions}
 	copied.states = slices.Clone(d.states)
 	s := &searcher{d: copied, b: b, stage: d.states[b.index].sg(), budget: searchBudget}
-	s.f = &Fold{p: f.p, dogs: map[string]*dog{d.name: copied}, now: d.at, told: map[string]bool{}, texts: map[string]string{}}
+	s.f = &Fold{p: f.p, dogs: map[string]*dog{d.name: copied}, now: d.at, told: map[string]bool{}, texts: map[string]string{}, trying: true}
 	st := *d.states[b.index]
 	st.moves, st.noted = nil, nil
 	st.marks = slices.Clone(st.marks)

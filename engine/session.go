@@ -9,12 +9,13 @@ const (
 
 // session is a training session of one dog.
 type session struct {
-	number uint32 // counted up by dog
-	id     string // "" where trials were grouped by gaps
-	last   time.Time
-	open   bool
-	ended  bool // by a sign
-	worked []work
+	number  uint32 // counted up by dog
+	id      string // "" where trials were grouped by gaps
+	last    time.Time
+	open    bool
+	ended   bool   // by a sign
+	spoiled uint32 // void trials
+	worked  []work
 }
 
 // work is what a session keeps of one behaviour.
