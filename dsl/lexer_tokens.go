@@ -140,7 +140,7 @@ func (s *scanner) number() {
 		}
 	}
 	value := s.text[s.at : s.at+n]
-	if k := decimalComma(s.text[s.at:], n); k > 0 && len(s.brackets) == 0 && !isPunct(*s.last(), ",") {
+	if k := decimalComma(s.text[s.at:], n); k > 0 && (len(s.brackets) == 0 || s.marks) && !isPunct(*s.last(), ",") {
 		value = value + "." + s.text[s.at+n+1:s.at+k]
 		n = k
 		at := Span{s.at, s.at + n}

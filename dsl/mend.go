@@ -41,6 +41,7 @@ var (
 		{[]string{"in", "succession"}, "in a row"}, {[]string{"in", "under"}, "within"}, {[]string{"in", "less", "than"}, "within"},
 		{[]string{"in", "last"}, "of last"}, {[]string{"in", "the", "last"}, "of last"}, {[]string{"two", "times"}, "twice"},
 		{[]string{"locks", "all"}, "locks everything"}, {[]string{"set", "up"}, "set-up"}, {[]string{"lasts", "for"}, "lasts"},
+		{[]string{"to", "be"}, "is"}, {[]string{"to", "have"}, "has"},
 	}
 	rowSpellings = wordSet("straight", "running", "consecutive", "consecutively")
 )
@@ -277,7 +278,12 @@ func (m *mender) rule(word string) {
 		m.keep()
 	}
 	if m.is(0, "into") {
-		for m.keep(); m.ahead(0).Type == tString || m.ahead(0).Value == ","; {
+		for m.keep(); m.ahead(0).Type == tString || m.ahead(0).Value == "," || m.is(0, "and") && m.ahead(1).Type == tString; {
+			if m.is(0, "and") {
+				m.say("list-and", 1, ",")
+				m.put(tPunct, ",", 1)
+				continue
+			}
 			m.keep()
 		}
 	}
@@ -313,13 +319,26 @@ func (m *mender) middle() bool {
 		m.put(tName, "most", 0)
 		m.put(tNumber, "0", 0)
 		return true
+	case t.Type == tName && numberWords[t.Value] != "" && !m.params[t.Value] && !listWords[first] && m.ahead(1).Type == tName &&
+		(unitWords[m.ahead(1).Value] || unitSpellings[m.ahead(1).Value] != ""):
+		unit := m.ahead(1).Value
+		right := cmp.Or(unitSpellings[unit], unit)
+		amount := strings.Replace(numberWords[t.Value]+" "+right, " %", "%", 1)
+		m.say("number-word", 2, amount, amount, t.Value+" "+unit)
+		m.put(tNumber, numberWords[t.Value], 1)
+		kind := tUnit
+		if right == "%" {
+			kind = tPercent
+		}
+		m.put(kind, right, 1)
+		return true
 	case t.Type == tName && numberWords[t.Value] != "" && !m.params[t.Value] && m.counts():
 		m.say("number-word", 1, numberWords[t.Value], numberWords[t.Value], t.Value)
 		m.in[m.i] = token{Type: tNumber, Value: numberWords[t.Value], Pos: t.Pos}
 		return true
 	case t.Type == tNumber || t.Type == tPercent || t.Type == tName && m.is(1, "out") && m.is(2, "of"):
 		return m.number()
-	case t.Type == tKeyword && t.Value == "and" && listWords[first] && m.ahead(1).Type == tName:
+	case t.Type == tKeyword && t.Value == "and" && (listWords[first] && m.ahead(1).Type == tName || first == "at" && m.ahead(1).Type == tNumber):
 		m.say("list-and", 1, ",")
 		m.put(tPunct, ",", 1)
 		return true

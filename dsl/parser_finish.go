@@ -106,7 +106,7 @@ func (p *parser) expected(f *fault, start, end int, span Span) finding {
 		case t.Type == tCompare:
 			out.help = "surplus-end.compare"
 			return out
-		case t.Value == "with":
+		case t.Value == "with" && p.tokens[f.index+1].Type == tNumber:
 			out.help = "surplus-end.with"
 			return out
 		default:

@@ -22,7 +22,7 @@ type slip struct {
 
 // slips in the order in which they are tried.
 var slips = []slip{
-	{undo: otherWord}, {undo: otherWordBefore, sure: true}, {undo: filler}, {undo: unknownUnit, sure: true}, {undo: nearWord}, {undo: nearWordBefore}, {undo: strayPunct},
+	{undo: otherWord}, {undo: otherWordBefore, sure: true}, {undo: filler}, {undo: fillerBefore}, {undo: unknownUnit, sure: true}, {undo: nearWord}, {undo: nearWordBefore}, {undo: strayPunct},
 	{undo: bareText}, {undo: quotedName, sure: true}, {undo: missingWord}, {undo: spacedName}, {undo: missingComma, sure: true},
 }
 
@@ -160,7 +160,7 @@ func otherWordBefore(s *slipped) ([]token, finding) {
 }
 
 // fillers are words that change nothing of what is said.
-var fillers = wordSet("different", "separate", "distinct", "the", "exactly", "about", "around", "roughly", "any")
+var fillers = wordSet("different", "separate", "distinct", "the", "exactly", "about", "around", "roughly", "any", "from")
 
 func filler(s *slipped) ([]token, finding) {
 	t := s.token()
@@ -201,6 +201,16 @@ func (s *slipped) near(i int, first []string) ([]token, finding) {
 		return nil, finding{}
 	}
 	return s.spelled(i, near)
+}
+
+// fillerBefore is for one that was taken for a name: the next one does not fit then.
+func fillerBefore(s *slipped) ([]token, finding) {
+	t := s.before()
+	if s.at < 2 || s.at == s.end() || !fillers[t.Value] || t.Type != tName {
+		return nil, finding{}
+	}
+	at := spanOf(t)
+	return s.with(s.at-1, s.at), finding{key: "surplus", span: at, args: []string{t.Value}, edits: []Edit{{Span{at.From, s.token().Pos.Offset}, ""}}}
 }
 
 // foreignUnits are units that people know and the language does not have.
