@@ -54,6 +54,9 @@ func (p *parser) finishNeeds(s *needsStmt, span Span) bool {
 				item.Level = []levelPart{*part.Level}
 			}
 			s.Items = append(s.Items, item)
+		case n == 0 && part.Value != nil && part.Value.Name != "": // needs sit one: surely a step
+			at := part.Value.Span
+			return p.fail(finding{key: "word-missing", span: at, context: span, args: []string{"at", part.Value.Name}, edits: []Edit{{Span{at.From, at.From}, "at "}}}, span)
 		case n == 0 || len(s.Items[n-1].Level) == 0:
 			return p.fail(finding{key: "need-level", span: part.Span(), context: span}, span)
 		default:
