@@ -17,21 +17,47 @@ type standingCall struct {
 	File  string `arg:"" help:"the curriculum"`
 	Dog   string `placeholder:"NAME" help:"only this dog"`
 	Moves int    `default:"-1" placeholder:"N" help:"list only the newest N moves of a behaviour, in text for people (default: all)"`
+	By    string `placeholder:"WHAT" help:"evidence kept apart by handler or by place, in place of the moves"`
+	Since string `placeholder:"STANDING.json" help:"what changed since a standing kept with --format json, such as when a sheet comes late"`
 	historyFlags
 	formatFlag
 }
 
+// standingAnswer is the JSON form: the standing, and beside it what was asked for.
+type standingAnswer struct {
+	*engine.Standing
+	Changes *engine.Changes `json:"changes,omitempty"`
+	Apart   *engine.Apart   `json:"apart,omitempty"`
+}
+
 // Validate is called by kong once the flags are read.
 func (c *standingCall) Validate() error {
+	if c.By != "" && c.By != string(engine.ByHandler) && c.By != string(engine.ByPlace) {
+		return usagef("Write --by handler or --by place.", "evidence is not kept apart by %q", c.By)
+	}
+	if c.By != "" && c.Since != "" && !c.json() {
+		return usagef("Ask for one of them, or take --format json.", "--by and --since are two answers")
+	}
 	return errors.Join(c.historyFlags.Validate(), c.formatFlag.Validate())
 }
 
 func (c *standingCall) Run(w *world) error {
+	var then *engine.Standing
+	if c.Since != "" {
+		if err := onceOnly(append([]string{c.File, c.Dogs, c.Since}, c.Log...)...); err != nil {
+			return err
+		}
+		var err error
+		if then, err = readSince(w, c.Since); err != nil {
+			return err
+		}
+	}
 	t, err := c.read(w, c.File, c.Dog, true)
 	if err != nil {
 		return err
 	}
-	st := t.fold.Standing(t.now())
+	answer := standingAnswer{Standing: t.fold.Standing(t.now())}
+	st := answer.Standing
 	if c.Dog != "" {
 		i := slices.IndexFunc(st.Dogs, func(d engine.DogStanding) bool { return d.Dog == c.Dog })
 		if i < 0 {
@@ -40,12 +66,29 @@ func (c *standingCall) Run(w *world) error {
 		st.Dogs = st.Dogs[i : i+1]
 	}
 	st.Reports = t.reports()
-	if c.json() {
-		if err := w.stdout.json(st); err != nil {
+	if then != nil {
+		if c.Dog != "" {
+			then.Dogs = onlyDog(then.Dogs, c.Dog)
+		}
+		if answer.Changes, err = engine.Since(then, st); err != nil {
+			return usagef("Work the earlier one out anew with this curriculum: rung standing FILE --log LOG --at TIME --format json", "%s", err)
+		}
+	}
+	if c.By != "" {
+		answer.Apart = t.fold.Apart(engine.ApartBy(c.By))
+		if c.Dog != "" {
+			answer.Apart.Dogs = slices.DeleteFunc(answer.Apart.Dogs, func(d engine.DogApart) bool { return d.Dog != c.Dog })
+		}
+	}
+	switch {
+	case c.json():
+		if err := w.stdout.json(answer); err != nil {
 			return err
 		}
-	} else {
-		printStanding(w.stdout, st, t.curriculum, c.Moves)
+	case then != nil:
+		printChanges(w.stdout, answer.Changes, t.curriculum)
+	default:
+		printStanding(w.stdout, &answer, t.curriculum, c.Moves)
 	}
 	return t.finish(w)
 }
@@ -62,7 +105,7 @@ func noSuchDog(name string, dogs []engine.DogStanding) error {
 	return usagef(perhaps(name, names), "no log and no profile names a dog %q", name)
 }
 
-func printStanding(o *output, st *engine.Standing, c *curriculum.Curriculum, moves int) {
+func printStanding(o *output, st *standingAnswer, c *curriculum.Curriculum, moves int) {
 	title := "Standing"
 	if !st.At.IsZero() {
 		title += " at " + dated(st.At)
@@ -73,6 +116,9 @@ func printStanding(o *output, st *engine.Standing, c *curriculum.Curriculum, mov
 	if c.Edition != "" {
 		title += ", edition " + c.Edition
 	}
+	if st.Apart != nil {
+		title += ", by " + string(st.Apart.By)
+	}
 	o.printf("%s", wrapped(o.paint(bold, title), "", ""))
 	if len(st.Dogs) == 0 {
 		o.line("\nNo dogs: the logs are empty and no profile was given.")
@@ -81,6 +127,10 @@ func printStanding(o *output, st *engine.Standing, c *curriculum.Curriculum, mov
 		o.line("\n" + o.paint(bold, d.Dog))
 		for _, l := range d.Locked {
 			o.printf("%s", wrapped(o.paint(red, "LOCKED")+": "+lockText(l), "  ", "    "))
+		}
+		if st.Apart != nil {
+			printApart(o, d, c, st.Apart)
+			continue
 		}
 		printPlaces(o, d, c)
 		printMoves(o, d, c, moves)
@@ -167,9 +217,13 @@ func printMoves(o *output, d engine.DogStanding, c *curriculum.Curriculum, most 
 			notes = notes[len(notes)-most:]
 		}
 		for _, n := range notes {
-			o.printf("%s", wrapped(fmt.Sprintf("%s: %s%s, at trial %s", noteWord(n.Rule), n.Because, byLine(n.File, n.Line), n.Trial), pad("    noted", len(hanging)), hanging))
+			o.printf("%s", wrapped(noteText(n), pad("    noted", len(hanging)), hanging))
 		}
 	}
+}
+
+func noteText(n engine.Noted) string {
+	return fmt.Sprintf("%s: %s%s, at trial %s", noteWord(n.Rule), n.Because, byLine(n.File, n.Line), n.Trial)
 }
 
 // noteWord is what a noted rule asks for.
