@@ -7,6 +7,7 @@ import (
 	"io"
 	"io/fs"
 	"slices"
+	"time"
 
 	"example.com/rung/curriculum"
 	"example.com/rung/engine"
@@ -31,8 +32,9 @@ type stream struct {
 	rd    *Reader
 	file  io.Closer
 	read  *counter
-	entry curriculum.Entry
-	made  bool // the entry's id was not written
+	ahead *ahead // where a goroutine has the reader
+	item  *item  // the entry read last
+	own   [1]item
 
 	sorted []curriculum.Entry // what is left of a source out of time order
 	mades  []bool
@@ -115,6 +117,10 @@ func openStream(index int, s *source, opts Options) (*stream, error) {
 	st.rd = NewReader(st.read, s.name, opts)
 	st.rd.ordered = ordered
 	if ordered {
+		// an echo is to come with the entry it is of, by the caller's own goroutine
+		if s.size >= aheadFrom && opts.Echo == nil {
+			st.ahead = readAhead(st.rd, st.read)
+		}
 		return st, nil
 	}
 	return st, st.sort()
@@ -153,24 +159,66 @@ func (s *stream) advance() error {
 		if len(s.sorted) == 0 {
 			return io.EOF
 		}
-		s.entry, s.made = s.sorted[0], s.mades[0]
-		s.sorted, s.mades = s.sorted[1:], s.mades[1:]
+		s.own[0] = item{entry: s.sorted[0], made: s.mades[0]}
+		s.item, s.sorted, s.mades = &s.own[0], s.sorted[1:], s.mades[1:]
 		return nil
 	}
-	before, first := s.entry.At(), s.entry.Dog() == ""
-	if err := s.rd.Next(&s.entry); err != nil {
+	var before time.Time
+	first := s.item == nil
+	if !first {
+		before = s.item.entry.At()
+	}
+	if err := s.take(); err != nil {
 		return err
 	}
-	if !first && s.rd.ordered && s.entry.At().Before(before) {
+	if !first && s.item.entry.At().Before(before) {
 		return fmt.Errorf("%s: the file was changed while it was being read", s.rd.sink.source)
 	}
-	s.made = s.rd.made
 	return nil
+}
+
+// take moves item to the next entry of a source in time order.
+func (s *stream) take() (err error) {
+	if s.ahead != nil {
+		s.item, err = s.ahead.next()
+		return err
+	}
+	s.item = &s.own[0]
+	err = s.rd.Next(&s.item.entry)
+	s.item.made, s.item.id = s.rd.made, 0
+	return err
+}
+
+// rest is the entry read last and those behind it that are in memory already.
+func (s *stream) rest() []item {
+	if s.ahead != nil {
+		return s.ahead.rest()
+	}
+	return s.own[:]
+}
+
+// reports is what there was to report on the source so far.
+func (s *stream) reports() []engine.Report {
+	if s.ahead != nil {
+		return s.ahead.all(s.rd.sink)
+	}
+	return s.rd.Reports()
+}
+
+// bytes is how much of the source has been read.
+func (s *stream) bytes() int64 {
+	if s.ahead == nil {
+		return s.read.n
+	}
+	if s.ahead.batch == nil {
+		return 0
+	}
+	return s.ahead.batch.read
 }
 
 // before is the order of the merge.
 func (s *stream) before(o *stream) bool {
-	return cmp.Or(s.entry.At().Compare(o.entry.At()), s.index-o.index) < 0
+	return cmp.Or(s.item.entry.At().Compare(o.item.entry.At()), s.index-o.index) < 0
 }
 
 // sink puts the stream at i of the heap where it belongs among those below it.
@@ -212,7 +260,7 @@ func (h *History) Next(e *curriculum.Entry) error {
 			return err
 		}
 		if counts {
-			*e = s.entry
+			*e = s.item.entry
 			return nil
 		}
 	}
@@ -238,18 +286,21 @@ func (h *History) step() error {
 
 // check reports an id that came before; the first stands.
 func (h *History) check(s *stream) (counts bool, err error) {
-	kind := h.twins.meet(&s.entry)
+	if s.item.id == 0 {
+		h.twins.expect(s.rest())
+	}
+	kind := h.twins.meet(s.item)
 	if kind == firstOfID {
 		return true, nil
 	}
-	source, line := whereRead(&s.entry)
+	source, line := whereRead(&s.item.entry)
 	h.copies.source = source
 	switch {
 	case kind == otherAgain:
-		id := either(&s.entry, s.entry.Trial.ID, s.entry.Event.ID)
+		id := either(&s.item.entry, s.item.entry.Trial.ID, s.item.entry.Event.ID)
 		return false, h.copies.unusable(line, 0, codeTwin, fmt.Sprintf(
 			"the id %s was read before, with another content; the first stands, and this line was not counted", quoteShort(id)))
-	case s.made:
+	case s.item.made:
 		h.copies.mentionOnce("copy "+source, line, 0, codeCopy,
 			"this line says the same as one of another log, to the second and the last field; it and others like it in this log were taken for copies and counted once. Ids would tell them apart")
 	}
@@ -263,7 +314,7 @@ func (h *History) Reports() []engine.Report {
 	done := map[string]bool{}
 	for _, s := range h.sources {
 		name := s.rd.sink.source
-		own := s.rd.Reports()
+		own := s.reports()
 		if !done[name] {
 			for _, r := range more {
 				if r.Source == name && r.Code != codeMore {
@@ -304,16 +355,19 @@ func (h *History) Sources() []string {
 // Progress is how many bytes have been read, and of how many.
 func (h *History) Progress() (read, total int64) {
 	for _, s := range h.sources {
-		read += s.read.n
+		read += s.bytes()
 	}
 	return read, h.total
 }
 
-// Close closes the files.
+// Close ends reading ahead and closes the files.
 func (h *History) Close() error {
 	var errs []error
 	for _, s := range h.sources {
 		if s.file != nil {
+			if s.ahead != nil {
+				s.ahead.close()
+			}
 			errs = append(errs, s.file.Close())
 			s.file = nil
 		}

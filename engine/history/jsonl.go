@@ -21,6 +21,7 @@ type jsonLines struct {
 	d       draft
 	seen    fields          // by name, also those that are null
 	before  [fBy + 1]string // each field's name on the line read last that had one
+	tokens  [fBy + 1][]byte // and the bytes it was written in, quotation marks and all
 	after   [fBy + 1]field  // the field that came behind each the last time
 	line    int
 	unknown []unknownKey           // names met on this line that are no fields

@@ -1,6 +1,10 @@
 package history
 
-import "example.com/rung/curriculum"
+import (
+	"bytes"
+
+	"example.com/rung/curriculum"
+)
 
 // string reads a text, blaming the field where the value is another kind of thing.
 func (j *jsonLines) string(field, wants string) ([]byte, bool) {
@@ -13,6 +17,13 @@ func (j *jsonLines) string(field, wants string) ([]byte, bool) {
 // nameInto reads a name; an empty text is a field that is not there.
 func (j *jsonLines) nameInto(f field, to *string) bool {
 	at := j.s.i
+	// most lines say what the line before said: the same bytes, up to the closing quotation mark, are the same text
+	if t := j.tokens[f]; len(t) > 0 && bytes.HasPrefix(j.s.b[at:], t) {
+		j.s.i += len(t)
+		*to = j.before[f]
+		j.d.given.add(f)
+		return true
+	}
 	b, ok := j.string(f.String(), "a text")
 	if !ok {
 		return false
@@ -20,15 +31,12 @@ func (j *jsonLines) nameInto(f field, to *string) bool {
 	if len(b) == 0 {
 		return true
 	}
-	// most lines say what the line before said: that is cheaper to find out than a look-up
-	if j.before[f] != string(b) {
-		s, bad := j.names.name(b)
-		if bad != "" {
-			return j.s.fail(at, codeName, "%s %s: %s", f, bad, quoteShort(b))
-		}
-		j.before[f] = s
+	s, bad := j.names.name(b)
+	if bad != "" {
+		return j.s.fail(at, codeName, "%s %s: %s", f, bad, quoteShort(b))
 	}
-	*to = j.before[f]
+	j.before[f], *to = s, s
+	j.tokens[f] = append(j.tokens[f][:0], j.s.b[at:j.s.i]...)
 	j.d.given.add(f)
 	return true
 }
@@ -187,7 +195,10 @@ func (j *jsonLines) measureInto(name string) bool {
 
 // levelValue reads one member of level.
 func (j *jsonLines) levelValue(key []byte, at int) bool {
-	of, bad := j.names.name(key)
+	of, bad := j.before[fLevel], ""
+	if of != string(key) {
+		of, bad = j.names.name(key)
+	}
 	if len(key) == 0 {
 		bad = "is empty"
 	}
@@ -206,6 +217,7 @@ func (j *jsonLines) levelValue(key []byte, at int) bool {
 		j.s.bad = slip
 		return false
 	}
+	j.before[fLevel] = of
 	j.d.given.add(fLevel)
 	return true
 }
