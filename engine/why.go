@@ -13,15 +13,20 @@ type Why struct {
 	Dog       string           `json:"dog"`
 	Behaviour string           `json:"behaviour"`
 	State     curriculum.State `json:"state"`
+	Title     string           `json:"title,omitempty"` // what the behaviour is, in the author's words
 	Place     Place            `json:"place"`
-	Since     *time.Time       `json:"since,omitempty"` // when the level was entered
-	Trials    int              `json:"trials"`          // evidence since then
+	StepText  string           `json:"step_text,omitempty"` // what the step is, in the author's words
+	Since     *time.Time       `json:"since,omitempty"`     // when the level was entered
+	Trials    int              `json:"trials"`              // evidence since then
 	Sessions  int              `json:"sessions"`
 	Missing   []string         `json:"missing,omitempty"` // doors not met, in words
 	Locked    []Lock           `json:"locked,omitempty"`  // those that cover the behaviour
 	Stopped   bool             `json:"stopped,omitempty"` // for the session that is open at now
+	Spoiled   int              `json:"void,omitempty"`    // void trials among the newest Looked
+	Looked    int              `json:"looked,omitempty"`  // the newest trials, at most 64
 	LastMove  *Move            `json:"last_move,omitempty"`
-	Away      string           `json:"away,omitempty"` // the rule by which the next trial first eases after a long pause
+	MovedTo   string           `json:"moved_to,omitempty"` // where the last move led, in an owner's words
+	Away      string           `json:"away,omitempty"`     // the rule by which the next trial first eases after a long pause
 	Rules     []RuleWhy        `json:"rules"`
 }
 
@@ -32,9 +37,16 @@ type RuleWhy struct {
 	File      string     `json:"file,omitempty"`
 	Line      int        `json:"line,omitempty"`
 	Leads     string     `json:"leads"` // what happens when it holds, in words
+	Owner     OwnerRule  `json:"owner"`
 	Holds     bool       `json:"holds"` // a stop or flag rule that goes on holding; a move is made at once
 	Counts    []CountWhy `json:"counts"`
 	Next      *Next      `json:"next,omitempty"` // nothing where no continuation was found, or none is possible now
+}
+
+// OwnerRule is a rule in an owner's words: they follow "when" and "then".
+type OwnerRule struct {
+	When string `json:"when"`
+	Then string `json:"then,omitempty"` // empty where the rule's own word says it
 }
 
 // CountWhy is one count of a criterion: Have of what it counts, where Need are needed, among the newest Of (0: of all).
@@ -104,6 +116,15 @@ func (f *Fold) Why(name, behaviour string, now time.Time) (*Why, error) {
 	}
 	w := &Why{Dog: name, Behaviour: b.src.Name, State: standing.State, Place: st.place().out(), Trials: standing.Trials, Sessions: standing.Sessions,
 		Missing: standing.Missing, Rules: []RuleWhy{}}
+	w.Title, w.StepText = b.src.Text, st.place().level.stage.step.Text
+	for i := range st.trail.ring {
+		if st.trail.ring[i].kind == void {
+			w.Spoiled++
+		}
+	}
+	if w.Spoiled > 0 {
+		w.Looked = len(st.trail.ring)
+	}
 	if st.entered {
 		at := st.enteredAt
 		w.Since = &at
@@ -115,6 +136,7 @@ func (f *Fold) Why(name, behaviour string, now time.Time) (*Why, error) {
 	}
 	if n := len(standing.Moves); n > 0 {
 		w.LastMove = &standing.Moves[n-1]
+		w.MovedTo = b.ownerPlace(w.LastMove.To)
 	}
 	s := d.cur
 	if s != nil && s.open && now.Sub(s.last) < sessionGap {
@@ -153,7 +175,7 @@ func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time) {
 	moves := w.Away == "" && w.State != curriculum.Waiting && w.State != curriculum.Paused
 	for _, r := range st.sg().all {
 		rw := RuleWhy{Rule: string(r.word), Criterion: curriculum.CriterionText(r.src.When), File: r.src.Pos.File, Line: r.src.Pos.Line,
-			Leads: st.leads(r), Counts: []CountWhy{}}
+			Leads: st.leads(r), Owner: st.ownerRule(r), Counts: []CountWhy{}}
 		switch r.word {
 		case curriculum.Flag, curriculum.Split:
 			rw.Holds = looked.flagged>>r.bit&1 != 0

@@ -78,13 +78,12 @@ func sentence(run []NextTrial, proved bool, word curriculum.RuleWord, leads stri
 	text := ""
 	n := len(run)
 	first := run[0]
-	what := map[string][2]string{"+": {"more success", "more in a row"}, "-": {"more miss", "more misses in a row"}, "0": {"more without a response", "more without a response in a row"},
-		"h": {"more helped", "more helped in a row"}, "e": {"more with early help", "more with early help"}, "o!": {"more opt-out", "more opt-outs in a row"}}[first.Mark]
+	what := markWords[first.Mark]
 	switch {
 	case same && n == 1:
-		text = "one " + what[0]
+		text = what.one.trainer
 	case same:
-		text = numberWord(n) + " " + what[1]
+		text = fmt.Sprintf(what.more.trainer, numberWord(n))
 	case n > 30:
 		text = fmt.Sprintf("after %d trials (%s ...)", n, marksOf(run[:8]))
 	default:
@@ -119,38 +118,55 @@ func (c *CountWhy) sentence() string {
 	return c.Text + ": " + far
 }
 
-// Text is the explanation for people, wrapped at 80 columns.
-func (w *Why) Text() string {
+// Text is the explanation for a trainer, wrapped at 80 columns.
+func (w *Why) Text() string { return w.Words(ForTrainer) }
+
+// Words is the explanation in a voice, wrapped at 80 columns.
+func (w *Why) Words(v Voice) string {
 	var b strings.Builder
-	say := func(indent int, format string, args ...any) { wrap(&b, fmt.Sprintf(format, args...), indent) }
+	say := func(indent int, p phrase, args ...any) {
+		if text := p.in(v); text != "" {
+			wrap(&b, fmt.Sprintf(text, args...), indent)
+		}
+	}
 	at := w.Place.Step
 	if len(w.Place.Level) > 0 {
 		at += " " + levelText(w.Place.Level)
 	}
-	say(0, "%s, %s: %s, at %s", w.Dog, w.Behaviour, w.State, at)
+	say(0, sayHead, w.Dog, w.Behaviour, w.State, at, w.title(), stateWords[string(w.State)].owner)
+	if w.State != curriculum.Kept {
+		say(2, sayNow, w.ownerPlace())
+	}
 	if w.Since != nil {
-		say(2, "there since %s: %s of evidence in %s", w.Since.Format("2006-01-02 15:04"), count(w.Trials, "trial"), count(w.Sessions, "session"))
+		say(2, saySince, w.Since.Format("2006-01-02 15:04"), count(w.Trials, "trial"), count(w.Sessions, "session"), w.Since.Format("2 January"), tries(w.Trials))
+	}
+	if w.Spoiled > 0 {
+		say(2, saySpoiled, w.Spoiled, w.Looked)
 	}
 	if m := w.LastMove; m != nil {
-		say(2, "%s", m.sentence())
+		wrap(&b, m.words(v, w.MovedTo), 2)
 	}
 	for _, l := range w.Locked {
-		say(2, "locked: the sign %q was seen on %s and nobody has cleared it", l.Sign, l.At.Format("2006-01-02"))
+		say(2, sayLocked, l.Sign, l.At.Format("2006-01-02"), l.At.Format("2 January"))
 	}
 	if w.Stopped {
-		say(2, "over for the session that is going on")
+		say(2, sayStopped)
 	}
 	for _, m := range w.Missing {
-		say(2, "needs %s", m)
+		say(2, sayNeeds, m, ownerDoor(m, w.Dog))
 	}
 	if w.Away != "" {
-		say(2, "the next trial first eases it, as the file says: %s", w.Away)
+		say(2, sayAway, w.Away)
 	}
 	switch {
 	case w.State == curriculum.Kept:
-		say(2, "finished, and only kept fresh")
+		say(2, sayFinished)
 	case len(w.Missing) > 0:
-		say(2, "until then its trials count for no rule")
+		say(2, sayShut)
+	}
+	if v == ForOwner {
+		w.ownerRules(say)
+		return b.String()
 	}
 	for i := range w.Rules {
 		r := &w.Rules[i]
@@ -159,21 +175,22 @@ func (w *Why) Text() string {
 		if r.Line > 0 {
 			where = fmt.Sprintf("   (%s, line %d)", r.File, r.Line)
 		}
-		say(2, "%s when %s%s", ruleName(r.Rule), r.Criterion, where)
+		say(2, sayRule, ruleWords[r.Rule].in(v), r.Criterion, where)
 		for j := range r.Counts {
-			r.Counts[j].say(say)
+			r.Counts[j].say(&b)
 		}
 		switch {
 		case r.Holds:
-			say(4, "holds: %s", r.Leads)
+			say(4, sayHolds, r.Leads)
 		case r.Next != nil:
-			say(4, "%s", r.Next.Sentence)
+			say(4, sayNext, r.Next.Sentence)
 		}
 	}
 	return b.String()
 }
 
-func (c *CountWhy) say(say func(int, string, ...any)) {
+func (c *CountWhy) say(b *strings.Builder) {
+	say := func(indent int, format string, args ...any) { wrap(b, fmt.Sprintf(format, args...), indent) }
 	say(4, "%s", c.Sentence)
 	const most = 12
 	if n := len(c.Counts); n > 0 {
@@ -196,15 +213,8 @@ func tail(list []string, n int) []string {
 	return append([]string{fmt.Sprintf("%d earlier", len(list)-n)}, list[len(list)-n:]...)
 }
 
-func ruleName(word string) string {
-	if word == string(curriculum.StopToday) {
-		return "stop today"
-	}
-	return word
-}
-
-// sentence is a move in words.
-func (m *Move) sentence() string {
+// words is a move as the last one, in a voice.
+func (m *Move) words(v Voice, owner string) string {
 	to := m.To.Step
 	if len(m.To.Level) > 0 {
 		to += " " + levelText(m.To.Level)
@@ -212,7 +222,14 @@ func (m *Move) sentence() string {
 	if m.To.Kept {
 		to = keptWord
 	}
-	text := fmt.Sprintf("last move: %s to %s", m.Rule, to)
+	if v == ForOwner {
+		day := "an earlier day"
+		if m.At != nil {
+			day = m.At.Format("2 January")
+		}
+		return fmt.Sprintf(moveWords[m.Rule].owner, day, owner)
+	}
+	text := fmt.Sprintf("last move: %s to %s", moveWords[m.Rule].trainer, to)
 	if m.Trial != "" {
 		text += " at trial " + m.Trial
 	}

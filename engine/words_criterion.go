@@ -1,0 +1,138 @@
+package engine
+
+import (
+	"fmt"
+	"strings"
+
+	"example.com/rung/curriculum"
+)
+
+// OwnerWords is a criterion as one tells an owner, as words that follow "when": no windows, no percent, no expressions. What
+// an owner cannot see or count without a table is said to be the trainer's to judge.
+func OwnerWords(c curriculum.Criterion) string {
+	switch c := c.(type) {
+	case curriculum.Named:
+		return OwnerWords(c.Is)
+	case curriculum.Window:
+		return ownerWindow(c)
+	case curriculum.InSessionCount:
+		return ownerCount(c.N, c.Count) + " in one session"
+	case curriculum.Done:
+		return "it was done " + times(c.N)
+	case curriculum.InSession:
+		return OwnerWords(c.Is) + " in one session"
+	case curriculum.Repeated:
+		over := c.Over.String()
+		if c.Over == curriculum.Handlers {
+			over = "people"
+		}
+		text := fmt.Sprintf("%s, in %s different %s", OwnerWords(c.Is), numberWord(c.N), over)
+		if c.InARow {
+			text += " one after the other"
+		}
+		return text
+	case curriculum.SessionShare:
+		if c.N > 1 {
+			return numberWord(c.N) + " whole sessions go well"
+		}
+		return "a whole session goes well"
+	case curriculum.FirstTrial:
+		if c.N > 1 {
+			return fmt.Sprintf("the first try goes well in %s sessions", numberWord(c.N))
+		}
+		return "the first try of a session goes well"
+	case curriculum.Statistic:
+		if c.Measure == "latency" {
+			return "the answers are as quick as your trainer wants them"
+		}
+		return "the " + c.Measure + " is as your trainer wants it"
+	case curriculum.After:
+		unit := [...]string{"try", "session", "day"}[c.Unit]
+		if c.N != 1 {
+			unit = [...]string{"tries", "sessions", "days"}[c.Unit]
+		}
+		return fmt.Sprintf("it has been %s %s", numberWord(c.N), unit)
+	case curriculum.Eased:
+		return "it had to be made easier " + times(c.N)
+	case curriculum.Not:
+		return "it is not so that " + OwnerWords(c.Is)
+	case curriculum.And:
+		return joined(c.All, ", and ")
+	case curriculum.Or:
+		return joined(c.Any, ", or ")
+	}
+	return "your trainer says so"
+}
+
+func joined(list []curriculum.Criterion, by string) string {
+	var out []string
+	for _, c := range list {
+		text := OwnerWords(c)
+		// two that an owner hears as one are said once
+		if len(out) == 0 || out[len(out)-1] != text {
+			out = append(out, text)
+		}
+	}
+	return strings.Join(out, by)
+}
+
+func ownerWindow(w curriculum.Window) string {
+	n := countedWords[w.Count]
+	var text string
+	switch {
+	case w.Count == curriculum.OptOuts:
+		text = ownerCount(w.K, w.Count)
+	case w.InARow:
+		text = ownerCount(w.K, w.Count)
+		if w.K > 1 {
+			text += ", one after the other"
+		}
+	default:
+		verb := n.more
+		if w.K == 1 {
+			verb = n.one
+		}
+		among := "the last " + numberWord(w.N)
+		if w.Each {
+			among = numberWord(w.N)
+		}
+		text = fmt.Sprintf("%s of %s %s", numberWord(w.K), among, verb)
+		if w.AtMost {
+			text = "at most " + text
+		}
+	}
+	if w.Twice {
+		text += ", twice"
+	}
+	q := w.Qualify
+	switch {
+	case q.Within != nil:
+		text += ", each within " + q.Within.String()
+	case q.Holding != nil:
+		text += ", each for " + q.Holding.String()
+	case q.Where != nil || q.Among != nil:
+		text += ", where your trainer wants it"
+	}
+	return text
+}
+
+// ownerCount is so many of something.
+func ownerCount(n int, c curriculum.Counted) string {
+	if c == curriculum.OptOuts {
+		return "the dog leaves " + times(n)
+	}
+	if n == 1 {
+		return "one " + countedWords[c].one
+	}
+	return numberWord(n) + " " + countedWords[c].more
+}
+
+func times(n int) string {
+	switch n {
+	case 1:
+		return "once"
+	case 2:
+		return "twice"
+	}
+	return numberWord(n) + " times"
+}
