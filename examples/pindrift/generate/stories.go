@@ -67,11 +67,16 @@ func okapi(t *team) {
 	}
 }
 
-// sorrel lies still for Dov and not yet for her owner; then the family goes away for twenty-four days.
+// sorrel knows the mat from her breeder and flies up to twenty-seven seconds, where she is sent back twice. She lies
+// still for Dov and not yet for her owner; then the family goes away for twenty-four days.
 func sorrel(t *team) {
-	t.now = at("2026-02-16", "09:00")
-	t.event(curriculum.Event{Behaviour: "mat-settle", Kind: curriculum.HandMove, Step: "owner-asks", By: "Halla Oke",
-		Note: "learnt it with her breeder; lay through a whole class today"})
+	t.open(at("2026-02-16", "09:00"), "room-a", "senior")
+	for range 5 { // nobody has taught it here: these name the step that she may skip to
+		t.trial("mat-settle", curriculum.Success, curriculum.NoHelp, func(tr *curriculum.Trial) {
+			tr.Step, tr.Level, tr.Measures = "stay", nil, nil
+		})
+	}
+	t.marks("mat-settle", "+", "+", "+")
 	usual := map[time.Weekday][]visit{
 		time.Monday:   {{"17:15", "home", "owner"}},
 		time.Tuesday:  {{"15:30", "room-b", "junior"}},
@@ -79,7 +84,17 @@ func sorrel(t *team) {
 		time.Friday:   {{"15:30", "yard", "junior"}},
 		time.Saturday: {{"10:45", "room-a", "senior"}},
 	}
-	t.weeks(week{"2026-02-16", "2026-03-14", usual, 3, 6})
+	t.weeks(week{"2026-02-16", "2026-03-01", usual, 3, 6})
+	for i, m := range []string{"+++ +++ +++", "+++ +++ --", "+++ --", "+++ +-++++"} {
+		date := []string{"2026-03-02", "2026-03-03", "2026-03-04", "2026-03-05"}[i]
+		t.open(at(date, "09:00"), "room-a", "senior")
+		t.marks("mat-settle", split(m)...)
+		t.weeks(week{date, date, usual, 3, 6})
+	}
+	t.weeks(week{"2026-03-06", "2026-03-14", usual, 3, 6})
+	t.now = t.now.Add(10 * time.Minute)
+	t.event(curriculum.Event{Behaviour: "mat-settle", Kind: curriculum.HandMove, Step: "owner-asks", By: "Halla Oke",
+		Note: "lay through a whole class today, in the thick of it"})
 	for i, m := range []string{"+-++-+-+-+", "+++-+++++ +", "++-+-++-++", "+++++-++++"} {
 		handler := []string{"owner", "junior"}[i%2]
 		t.open(at([]string{"2026-03-16", "2026-03-17", "2026-03-18", "2026-03-19"}[i], "17:00"), "room-a", handler)
@@ -136,6 +151,7 @@ func thimble(t *team) {
 // gantry comes with a history and learns the tasks of an assistance dog. Fetching breaks twice at the same piece.
 func gantry(t *team) {
 	t.now = at("2026-03-16", "09:00")
+	t.learner.skill["name-check"], t.learner.skill["hand-touch"] = 0.97, 0.97
 	for _, b := range []string{"name-check", "hand-touch"} {
 		t.event(curriculum.Event{Behaviour: b, Kind: curriculum.HandMove, Kept: true, By: "Halla Oke",
 			Note: "raised at the yard; first ask, three days running"})

@@ -299,7 +299,7 @@ func (t *team) choose(n int) []string {
 
 // trainable says whether a behaviour can be worked here and now with this dog.
 func (t *team) trainable(b engine.BehaviourView) bool {
-	if b.State != curriculum.Open && b.State != curriculum.Working {
+	if b.State != curriculum.Open && b.State != curriculum.Working && b.State != curriculum.Lapsed {
 		return false
 	}
 	if t.ahead(b) {
