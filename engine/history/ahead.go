@@ -36,8 +36,8 @@ type batch struct {
 // item is an entry as the merge needs it.
 type item struct {
 	entry curriculum.Entry
-	made  bool   // the entry's id was not written
-	id    uint64 // hash of its id; 0 until somebody asks
+	made  bool // the entry's id was not written
+	print twinSlot
 	said  said
 }
 
@@ -46,7 +46,7 @@ type said struct{ reports, unread, mere int }
 
 func (k *sink) said() said { return said{len(k.reports), k.unread, k.mere} }
 
-func readAhead(rd *Reader, read *counter) *ahead {
+func readAhead(rd *Reader, read *counter, p *prints) *ahead {
 	a := &ahead{full: make(chan *batch, batchNumber), free: make(chan *batch, batchNumber), stop: make(chan struct{})}
 	for range batchNumber {
 		a.free <- &batch{items: make([]item, 0, batchSize)}
@@ -58,7 +58,7 @@ func readAhead(rd *Reader, read *counter) *ahead {
 			case <-a.stop:
 				return
 			case b := <-a.free:
-				b.fill(rd, read)
+				b.fill(rd, read, p)
 				a.full <- b
 				if b.err != nil {
 					return
@@ -69,14 +69,15 @@ func readAhead(rd *Reader, read *counter) *ahead {
 	return a
 }
 
-func (b *batch) fill(rd *Reader, read *counter) {
+func (b *batch) fill(rd *Reader, read *counter, p *prints) {
 	b.items = b.items[:0]
 	for len(b.items) < cap(b.items) {
 		it := &b.items[:len(b.items)+1][len(b.items)]
 		if b.err = rd.Next(&it.entry); b.err != nil {
 			break
 		}
-		it.made, it.id, it.said = rd.made, 0, rd.sink.said()
+		it.made, it.said = rd.made, rd.sink.said()
+		p.of(it)
 		b.items = b.items[:len(b.items)+1]
 	}
 	b.reports, b.said, b.read = rd.sink.reports, rd.sink.said(), read.n
@@ -101,9 +102,6 @@ func (a *ahead) next() (*item, error) {
 	}
 	return &a.batch.items[a.at], nil
 }
-
-// rest is what is left of the batch being given out.
-func (a *ahead) rest() []item { return a.batch.items[a.at:] }
 
 // all is what there was to report when the entry given last was read.
 func (a *ahead) all(k *sink) []engine.Report {

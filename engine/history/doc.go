@@ -54,4 +54,11 @@
 // use). Two ids share a hash about once in 10^19 pairs; the later line would then be reported as a twin. A source out
 // of time order is read whole and sorted. Standard input is kept in memory up to 8 MiB and goes to a temporary file
 // beyond, because it has to be looked through once before it can be merged.
+//
+// # Speed
+//
+// A source in time order of 1 MiB or more is decoded in a goroutine of its own, up to 1024 entries (some 0.7 MiB) ahead
+// of Next; [History.Close] ends it, and so does the source's end. Entries, reports and errors come exactly where they
+// would come without it. A tally book whose reading is echoed is read in step. What it comes to beside a loop written
+// by hand, BenchmarkFoldFromDisk and BenchmarkYardstick say.
 package history

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"hash/maphash"
 	"io"
 	"io/fs"
 	"slices"
@@ -28,13 +29,14 @@ type History struct {
 
 // stream is one source being merged.
 type stream struct {
-	index int
-	rd    *Reader
-	file  io.Closer
-	read  *counter
-	ahead *ahead // where a goroutine has the reader
-	item  *item  // the entry read last
-	own   [1]item
+	index  int
+	rd     *Reader
+	file   io.Closer
+	read   *counter
+	ahead  *ahead // where a goroutine has the reader
+	item   *item  // the entry read last
+	own    item
+	prints prints
 
 	sorted []curriculum.Entry // what is left of a source out of time order
 	mades  []bool
@@ -42,7 +44,7 @@ type stream struct {
 
 // Open reads files, folders (the files in them that look like histories, by name) and, for "-", stdin. Each source is
 // looked through once before the first entry comes, so unreadable files are errors here; bad lines are not. Close the
-// History when done.
+// History when done, or when giving up: long sources are read ahead by a goroutine that ends with it.
 func Open(paths []string, stdin io.Reader, opts Options) (*History, error) {
 	sources, err := findSources(paths, stdin)
 	if err != nil {
@@ -71,9 +73,9 @@ func OpenReader(r io.Reader, name string, opts Options) (*History, error) {
 
 func open(sources []*source, opts Options) (*History, error) {
 	h := &History{opts: opts, copies: &sink{opts: opts}}
-	lines := 0
+	lines, seed := 0, maphash.MakeSeed()
 	for i, s := range sources {
-		st, err := openStream(i, s, opts)
+		st, err := openStream(i, s, opts, seed)
 		if st != nil {
 			h.sources = append(h.sources, st)
 			h.total += s.size
@@ -104,7 +106,7 @@ func isStrict(err error) bool {
 	return errors.As(err, &line)
 }
 
-func openStream(index int, s *source, opts Options) (*stream, error) {
+func openStream(index int, s *source, opts Options, seed maphash.Seed) (*stream, error) {
 	ordered, err := s.lookThrough(opts)
 	if err != nil {
 		return nil, err
@@ -113,13 +115,13 @@ func openStream(index int, s *source, opts Options) (*stream, error) {
 	if err != nil {
 		return nil, err
 	}
-	st := &stream{index: index, file: f, read: &counter{r: io.LimitReader(f, s.size)}}
+	st := &stream{index: index, file: f, prints: prints{seed: seed}, read: &counter{r: io.LimitReader(f, s.size)}}
 	st.rd = NewReader(st.read, s.name, opts)
 	st.rd.ordered = ordered
 	if ordered {
 		// an echo is to come with the entry it is of, by the caller's own goroutine
 		if s.size >= aheadFrom && opts.Echo == nil {
-			st.ahead = readAhead(st.rd, st.read)
+			st.ahead = readAhead(st.rd, st.read, &st.prints)
 		}
 		return st, nil
 	}
@@ -159,8 +161,9 @@ func (s *stream) advance() error {
 		if len(s.sorted) == 0 {
 			return io.EOF
 		}
-		s.own[0] = item{entry: s.sorted[0], made: s.mades[0]}
-		s.item, s.sorted, s.mades = &s.own[0], s.sorted[1:], s.mades[1:]
+		s.own = item{entry: s.sorted[0], made: s.mades[0]}
+		s.item, s.sorted, s.mades = &s.own, s.sorted[1:], s.mades[1:]
+		s.prints.of(s.item)
 		return nil
 	}
 	var before time.Time
@@ -183,18 +186,12 @@ func (s *stream) take() (err error) {
 		s.item, err = s.ahead.next()
 		return err
 	}
-	s.item = &s.own[0]
-	err = s.rd.Next(&s.item.entry)
-	s.item.made, s.item.id = s.rd.made, 0
-	return err
-}
-
-// rest is the entry read last and those behind it that are in memory already.
-func (s *stream) rest() []item {
-	if s.ahead != nil {
-		return s.ahead.rest()
+	s.item = &s.own
+	if err = s.rd.Next(&s.item.entry); err == nil {
+		s.item.made = s.rd.made
+		s.prints.of(s.item)
 	}
-	return s.own[:]
+	return err
 }
 
 // reports is what there was to report on the source so far.
@@ -286,8 +283,8 @@ func (h *History) step() error {
 
 // check reports an id that came before; the first stands.
 func (h *History) check(s *stream) (counts bool, err error) {
-	if s.item.id == 0 {
-		h.twins.expect(s.rest())
+	if s.ahead != nil && s.ahead.at == 0 {
+		h.twins.expect(s.ahead.batch.items)
 	}
 	kind := h.twins.meet(s.item)
 	if kind == firstOfID {

@@ -98,10 +98,14 @@ type unknownKey struct {
 	at   int
 }
 
-// blank empties an entry but keeps its slices' room.
+// blank empties an entry but keeps its slices' room. An event that is empty already (each has a dog) is not written to:
+// where another processor has it in its cache, that would cost more than all the rest.
 func blank(e *curriculum.Entry) {
+	if e.IsEvent || e.Event.Dog != "" {
+		e.IsEvent, e.Event = false, curriculum.Event{}
+	}
 	t := &e.Trial
-	*e = curriculum.Entry{Trial: curriculum.Trial{Help: t.Help[:0], Measures: t.Measures[:0], Level: t.Level[:0]}}
+	*t = curriculum.Trial{Help: t.Help[:0], Measures: t.Measures[:0], Level: t.Level[:0]}
 }
 
 // keyTexts are the fields' names as they usually stand in a line.

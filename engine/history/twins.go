@@ -2,13 +2,10 @@ package history
 
 import "hash/maphash"
 
-// twins remembers every id with what its line said: 16 bytes each, a hash of the id and one of the content. The seed is
-// new in each process, so that nobody can make ids that share a hash.
+// twins remembers every id with what its line said: 16 bytes each, a hash of the id and one of the content.
 type twins struct {
-	seed  maphash.Seed
 	slots []twinSlot // a power of two of them, at most three quarters full; an id of 0 is a free slot
 	n     int
-	buf   []byte
 
 	looked uint64 // means nothing: only there so that looking at slots is not taken for idle
 }
@@ -21,7 +18,7 @@ func newTwins(n int) *twins {
 	for size*3 < n*4 {
 		size *= 2
 	}
-	return &twins{seed: maphash.MakeSeed(), slots: make([]twinSlot, size)}
+	return &twins{slots: make([]twinSlot, size)}
 }
 
 type twinKind uint8
@@ -32,22 +29,29 @@ const (
 	otherAgain          // the same id, other content
 )
 
-// expect hashes the ids of entries that will be met soon and looks at the slot of each. The table is far larger than a
-// cache: looked at in a row the slots come from memory all at once, one by one each would be waited for.
+// prints makes the two hashes of an entry. The seed is new in each process, so that nobody can make ids that share one.
+type prints struct {
+	seed maphash.Seed
+	buf  []byte
+}
+
+func (p *prints) of(it *item) {
+	e := &it.entry
+	p.buf = appendContent(p.buf[:0], e)
+	it.print = twinSlot{max(1, maphash.String(p.seed, either(e, e.Trial.ID, e.Event.ID))), maphash.Bytes(p.seed, p.buf)}
+}
+
+// expect looks at the slots of entries that will be met soon. The table is far larger than a cache: looked at in a row
+// the slots come from memory all at once, one by one each would be waited for.
 func (t *twins) expect(items []item) {
 	mask := uint64(len(t.slots) - 1)
 	for i := range items {
-		it := &items[i]
-		it.id = max(1, maphash.String(t.seed, either(&it.entry, it.entry.Trial.ID, it.entry.Event.ID)))
-		t.looked ^= t.slots[it.id&mask].id
+		t.looked ^= t.slots[items[i].print.id&mask].id
 	}
 }
 
-// meet takes an entry in, whose id is hashed, and says whether its id came before.
-func (t *twins) meet(it *item) twinKind {
-	t.buf = appendContent(t.buf[:0], &it.entry)
-	return t.add(it.id, maphash.Bytes(t.seed, t.buf))
-}
+// meet takes an entry in and says whether its id came before.
+func (t *twins) meet(it *item) twinKind { return t.add(it.print.id, it.print.content) }
 
 func (t *twins) add(id, content uint64) twinKind {
 	slot := t.find(id)
