@@ -189,11 +189,23 @@ func (t *team) measure(tr *curriculum.Trial, b *curriculum.Behaviour, s *curricu
 // asksForSeconds says whether the step's advance reads latency.
 func asksForSeconds(s *curriculum.Step) bool {
 	for _, r := range s.Rules {
-		if c, ok := r.When.(curriculum.And); ok && r.Word == curriculum.Advance {
-			for _, c := range c.All {
-				if w, ok := c.(curriculum.Window); ok && w.Qualify.Within != nil {
-					return true
-				}
+		if r.Word == curriculum.Advance && readsLatency(r.When) {
+			return true
+		}
+	}
+	return false
+}
+
+func readsLatency(c curriculum.Criterion) bool {
+	switch c := c.(type) {
+	case curriculum.Window:
+		return c.Qualify.Within != nil
+	case curriculum.Statistic:
+		return c.Measure == "latency"
+	case curriculum.And:
+		for _, part := range c.All {
+			if readsLatency(part) {
+				return true
 			}
 		}
 	}
