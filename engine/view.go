@@ -57,6 +57,8 @@ type Card struct {
 type CardLine struct {
 	Text string `json:"text"`
 	To   string `json:"to,omitempty"`
+	// Owner is the same in an owner's words.
+	Owner OwnerRule `json:"owner"`
 }
 
 // recentTally is how many evidence trials a BehaviourView.Recent looks at.
@@ -134,7 +136,7 @@ func (f *Fold) view(d *dog, b *behaviour, s *session, standing *BehaviourStandin
 func (st *state) card() Card {
 	var c Card
 	for _, r := range st.sg().all {
-		l := CardLine{Text: curriculum.CriterionText(r.src.When), To: st.leads(r)}
+		l := CardLine{Text: curriculum.CriterionText(r.src.When), To: st.leads(r), Owner: st.ownerRule(r)}
 		switch r.word {
 		case curriculum.Advance:
 			c.Advance = append(c.Advance, l)

@@ -133,8 +133,12 @@ func (w *Why) Words(v Voice) string {
 	if len(w.Place.Level) > 0 {
 		at += " " + levelText(w.Place.Level)
 	}
-	say(0, sayHead, w.Dog, w.Behaviour, w.State, at, w.title(), stateWords[string(w.State)].owner)
-	if w.State != curriculum.Kept {
+	state := stateWords[string(w.State)].owner
+	if len(w.Locked) > 0 {
+		state = "no training for now"
+	}
+	say(0, sayHead, w.Dog, w.Behaviour, w.State, at, w.title(), state)
+	if w.State != curriculum.Kept && len(w.Locked) == 0 {
 		say(2, sayNow, w.ownerPlace())
 	}
 	if w.Since != nil {

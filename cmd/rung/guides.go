@@ -12,24 +12,26 @@ var guides = map[string]guide{
 		usage: "FILE --log LOG",
 		text: "Where each dog stands in each behaviour of the curriculum, and every move so far with the rule and the trials that made it.\n" +
 			"A log is JSON Lines, CSV or a tally book; several may be given, and folders. Lines that cannot be used are reported on standard error, the rest is read, and the exit code is 1.\n" +
-			"Without --at, now is the time of the last line of the logs, so the same files always give the same answer.",
-		examples: []string{"rung standing house.rung --log logs", "rung standing house.rung --log okapi.jsonl --log home.tally --dog okapi"},
+			"Without --at, now is the time of the last line of the logs, so the same files always give the same answer.\n" +
+			"Keep an answer with --format json and give it to --since later: what a sheet that came late has changed, move by move, each with its reason then and now. --by handler or --by place keeps the evidence apart: a dog that does well with one and badly with another shows.",
+		examples: []string{"rung standing house.rung --log logs", "rung standing house.rung --log okapi.jsonl --log home.tally --dog okapi", "rung standing house.rung --log logs --by handler", "rung standing house.rung --log logs --since monday.json"},
 	},
 	"why": {
 		usage: "FILE --log LOG --dog NAME BEHAVIOUR",
 		text: "Why a dog stands where it stands in one behaviour: each rule of its present level, what it counts and how far it is from holding, and the shortest run of trials that would fire it.\n" +
-			"Without --at, now is the time of the last line of the logs.",
-		examples: []string{"rung why house.rung --log logs --dog okapi pivot-left"},
+			"Without --at, now is the time of the last line of the logs. With --for owner the same in plain words, without trial ids and criteria.",
+		examples: []string{"rung why house.rung --log logs --dog okapi pivot-left", "rung why house.rung --log logs --dog okapi pivot-left --for owner"},
 	},
 	"plan": {
 		usage: "FILE --log LOG --dog NAME",
 		text: "The next session for one dog, in order: what to do, how many trials, which of them are rewarded, what counts, and what to do on which tally; and why each other behaviour is left out.\n" +
 			"It keeps every limit of the curriculum, of the dog's profile and of this call. A dog with a welfare sign that nobody has cleared gets no plan but words on whom to turn to; that is an answer, and the exit code is 0.\n" +
 			"Without --at the machine's clock is taken, and the plan prints the time it was made for. The same files, time and seed give the same plan.\n" +
-			"A new dog needs no log: give its profile with --dogs.",
+			"A new dog needs no log: give its profile with --dogs. With --for owner the sheet says only what to do, how often, when to feed and when to stop.",
 		examples: []string{
 			"rung plan house.rung --log logs --dogs dogs.json --dog okapi --minutes 5",
 			"rung plan house.rung --log logs --dog okapi --place yard --format markdown",
+			"rung plan house.rung --log logs --dog okapi --for owner",
 		},
 	},
 	"tidy": {

@@ -21,6 +21,7 @@ type planCall struct {
 	Equipment *string  `placeholder:"A,B" help:"equipment at hand, or none (default: all that the curriculum declares)"`
 	Seed      uint64   `default:"0" placeholder:"N" help:"another number draws other rewarded trials (default 0)"`
 	Session   string   `placeholder:"NAME" help:"session rules by name (default: those without one)"`
+	voiceFlag
 	historyFlags
 	Format string `default:"text" placeholder:"FORMAT" help:"text for people (the default), markdown, or json for programs"`
 }
@@ -28,6 +29,9 @@ type planCall struct {
 // Validate is called by kong once the flags are read.
 func (c *planCall) Validate() error {
 	if err := c.historyFlags.Validate(); err != nil {
+		return err
+	}
+	if err := c.voiceFlag.Validate(); err != nil {
 		return err
 	}
 	if c.Format == "html" {
@@ -74,9 +78,9 @@ func (c *planCall) Run(w *world) error {
 	case "json":
 		err = next.WriteJSON(w.stdout)
 	case "markdown":
-		_, err = w.stdout.Write([]byte(next.Markdown()))
+		_, err = w.stdout.Write([]byte(next.MarkdownFor(c.voice())))
 	default:
-		_, err = w.stdout.Write([]byte(next.Text()))
+		_, err = w.stdout.Write([]byte(next.TextFor(c.voice())))
 	}
 	if err != nil {
 		return err

@@ -33,7 +33,7 @@ func (b *builder) cautions() {
 		}
 	}
 	if len(stop) > 0 {
-		p.Cautions = append(p.Cautions, "Stop the session at: "+orList(stop)+". Note it in the log, and tell a senior trainer.")
+		p.Cautions = append(p.Cautions, "Stop the session at: "+orList(stop)+". "+wordsTell.trainer)
 	}
 	if len(end) > 0 {
 		p.Cautions = append(p.Cautions, "Go on to something easy, and leave this exercise for today, at: "+orList(end)+".")

@@ -192,11 +192,11 @@ func (b *builder) reason(c *candidate, slot string) string {
 
 // card is a candidate's rules in words.
 func (b *builder) card(c *candidate) Card {
-	if c.held {
-		return Card{Advance: "stay at this level: " + b.plan.Dog + "'s profile allows no more", Ease: lines(c.v.Card.Ease), Stop: lines(c.v.Card.Stop), Flag: lines(c.v.Card.Flag)}
-	}
 	k := c.v.Card
-	return Card{lines(k.Advance), lines(k.Ease), lines(k.Split), lines(k.Stop), lines(k.Flag)}
+	if c.held {
+		return Card{OwnerEase: ownerRules(k.Ease), OwnerStop: ownerRules(k.Stop), Advance: "stay at this level: " + b.plan.Dog + "'s profile allows no more", Ease: lines(c.v.Card.Ease), Stop: lines(c.v.Card.Stop), Flag: lines(c.v.Card.Flag)}
+	}
+	return Card{lines(k.Advance), lines(k.Ease), lines(k.Split), lines(k.Stop), lines(k.Flag), ownerRules(k.Ease), ownerRules(k.Stop)}
 }
 
 func lines(rules []engine.CardLine) string {

@@ -48,10 +48,12 @@ func TestSheets(t *testing.T) {
 			p := planned(t, s.v, s.r)
 			golden(t, s.name+".txt", p.Text())
 			golden(t, s.name+".md", p.Markdown())
+			golden(t, s.name+"-owner.txt", p.TextFor(engine.ForOwner))
+			golden(t, s.name+"-owner.md", p.MarkdownFor(engine.ForOwner))
 			var b bytes.Buffer
 			require.NoError(t, p.WriteJSON(&b))
 			golden(t, s.name+".json", b.String())
-			for _, l := range strings.Split(p.Text(), "\n") {
+			for _, l := range strings.Split(p.Text()+p.TextFor(engine.ForOwner), "\n") {
 				require.LessOrEqual(t, utf8.RuneCountInString(l), 80, l)
 				require.NotRegexp(t, `\s$`, l)
 			}

@@ -97,6 +97,9 @@ type Card struct {
 	Split   string `json:"split,omitempty"`
 	Stop    string `json:"stop,omitempty"`
 	Flag    string `json:"flag,omitempty"`
+	// OwnerEase and OwnerStop are Ease and Stop in an owner's words.
+	OwnerEase string `json:"owner_ease,omitempty"`
+	OwnerStop string `json:"owner_stop,omitempty"`
 }
 
 // LeftOut is a behaviour that is not in, and why.

@@ -65,35 +65,35 @@ func (it *Item) rows(first int) []row {
 	if it.Pay != "" {
 		pay += "; " + it.Pay
 	}
-	trials := row{"Trials", fmt.Sprintf("%d   %s", it.Trials, strings.TrimSpace(strings.Repeat("[ ] ", it.Trials)))}
+	trials := row{labelTrials.trainer, fmt.Sprintf("%d   %s", it.Trials, strings.TrimSpace(strings.Repeat("[ ] ", it.Trials)))}
 	if it.Part > 1 {
-		out := []row{{"As before", fmt.Sprintf("like item %d; the tally goes on", first)}, trials, {"Pay", pay}}
+		out := []row{{"As before", fmt.Sprintf(wordsBefore.trainer, first)}, trials, {labelPay.trainer, pay}}
 		if it.Slot != "" {
 			out = append(out, row{"Why", it.Reason})
 		}
 		return out
 	}
 	all := []row{
-		{"Step", step},
+		{labelStep.trainer, step},
 		{"Level", levelWords(it.Level, it.LevelText)},
 		trials,
-		{"Set-up", it.SetUp},
-		{"Side", it.Side},
-		{"Kit", list(it.Equipment)},
-		{"Cue", cue},
-		{"Do", it.Do},
-		{"Counts", it.Success},
-		{"Help", strings.Join(help, "; ")},
-		{"Mark", mark},
-		{"Pay", pay},
-		{"Move on", it.Card.Advance},
-		{"Easier", it.Card.Ease},
+		{labelSetUp.trainer, it.SetUp},
+		{labelSide.trainer, it.Side},
+		{labelKit.trainer, list(it.Equipment)},
+		{labelCue.trainer, cue},
+		{labelDo.trainer, it.Do},
+		{labelCounts.trainer, it.Success},
+		{labelHelp.trainer, strings.Join(help, "; ")},
+		{labelMark.trainer, mark},
+		{labelPay.trainer, pay},
+		{labelAdvance.trainer, it.Card.Advance},
+		{labelEase.trainer, it.Card.Ease},
 		{"Half-way", it.Card.Split},
-		{"Stop today", it.Card.Stop},
+		{labelStop.trainer, it.Card.Stop},
 		{"Ask a senior", it.Card.Flag},
 	}
 	for _, c := range it.Cautions {
-		all = append(all, row{"Mind", c})
+		all = append(all, row{labelMind.trainer, c})
 	}
 	all = append(all, row{"Why", it.Reason})
 	out := all[:0]
