@@ -216,9 +216,26 @@ func d9(t *testing.T, p *engine.Program) {
 
 func d10(t *testing.T, p *engine.Program) {
 	before := clock(t, "2026-04-17 20:00")
-	for d := range 7 {
-		for _, food := range planFor(t, p, "thimble", before.Add(time.Duration(d)*time.Hour), plan.Request{Seed: uint64(d)}).Food {
-			require.NotEqual(t, "chicken", food.Food)
+	next := planFor(t, p, "thimble", before, plan.Request{})
+	require.NotEmpty(t, next.Items)
+	require.Contains(t, next.Cautions, "thimble must not have: chicken.")
+
+	// Were chicken all that is in the house, other dogs of her kind would get it, and she would get no session.
+	for _, c := range []struct {
+		avoid []string
+		foods int
+	}{{[]string{"ration", "cheese", "fish", "paste"}, 1}, {[]string{"ration", "cheese", "fish", "paste", "chicken"}, 0}} {
+		profiles := dogs(t)
+		for i := range profiles {
+			if profiles[i].Name == "thimble" {
+				profiles[i].Avoid = c.avoid
+			}
+		}
+		only := nextFor(t, p, p.Replay(until(t, "thimble", before), before, profiles...), "thimble", before)
+		require.Len(t, only.Food, c.foods)
+		require.Equal(t, c.foods == 0, len(only.Items) == 0)
+		if c.foods == 1 {
+			require.Equal(t, "chicken", only.Food[0].Food)
 		}
 	}
 }
@@ -298,6 +315,13 @@ func d14(t *testing.T, p *engine.Program) {
 
 // A temperature is not in the language: what the thermometer said is a note, and what the dog showed is a sign.
 func d15(t *testing.T, p *engine.Program) {
+	var notes []string
+	for _, e := range until(t, "bisk", now(t)) {
+		if e.IsEvent && e.Event.Kind == curriculum.NoteTaken {
+			notes = append(notes, e.Event.Note)
+		}
+	}
+	require.Contains(t, notes, "24 degrees in the shade")
 	soon := planFor(t, p, "bisk", clock(t, "2026-04-17 13:10"), plan.Request{})
 	require.Empty(t, soon.Items)
 	require.Equal(t, plan.SessionEnded, leftOut(t, soon, "hand-touch").Code)
