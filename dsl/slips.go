@@ -328,6 +328,9 @@ func spacedName(s *slipped) ([]token, finding) {
 	if !spacedWords[s.first()] || s.at != 2 && s.first() != "change" || s.before().Type != tName || s.token().Type != tName && s.token().Type != tKeyword {
 		return nil, finding{}
 	}
+	if s.token().Value == "step" { // the block's own first step, on the same line: a brace is missing, not a hyphen
+		return nil, finding{}
+	}
 	right := s.before().Value + "-" + s.token().Value
 	i, j := s.at-1, s.at+1
 	at := s.span(i, j)
