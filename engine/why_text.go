@@ -125,8 +125,8 @@ func (w *Why) Text() string { return w.Words(ForTrainer) }
 func (w *Why) Words(v Voice) string {
 	var b strings.Builder
 	say := func(indent int, p phrase, args ...any) {
-		if text := p.in(v); text != "" {
-			wrap(&b, fmt.Sprintf(text, args...), indent)
+		if text := p.with(v, args...); text != "" {
+			wrap(&b, text, indent)
 		}
 	}
 	at := w.Place.Step

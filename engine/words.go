@@ -1,5 +1,10 @@
 package engine
 
+import (
+	"fmt"
+	"strings"
+)
+
 // Voice is for whom an answer is worded. Both voices say the same of one dog, from one source.
 type Voice string
 
@@ -17,6 +22,15 @@ func (p phrase) in(v Voice) string {
 		return p.owner
 	}
 	return p.trainer
+}
+
+// with is the phrase in a voice with its values; "" where the voice says nothing.
+func (p phrase) with(v Voice, args ...any) string {
+	text := p.in(v)
+	if !strings.Contains(text, "%") {
+		return text // it takes none of them
+	}
+	return fmt.Sprintf(text, args...)
 }
 
 // The phrases of Why, in the order in which they are said.
