@@ -192,7 +192,7 @@ func FuzzRead(f *testing.F) {
 }
 
 func TestAStepOnTheBehavioursOwnLineIsNoPartOfItsName(t *testing.T) {
-	_, ds := Parse("x.rung", []byte("rung 1\nbehaviour platform step hold { advance when 3 in a row } }\n"))
+	_, ds := dsl.Parse("x.rung", []byte("rung 1\nbehaviour platform step hold { advance when 3 in a row } }\n"))
 	for _, d := range ds {
 		require.NotEqual(t, "R0315", d.Code, d.Text())
 	}
