@@ -28,14 +28,16 @@ type behaviour struct {
 
 	conditions bool // some rule asks an expression
 
-	stopTracks  []*track // over the present session, whatever moves come between
-	stopSlots   int      // slots[:stopSlots] and marks[:stopMarks] belong to stop rules
-	stopMarks   int
-	slots       int // most that any stage needs
-	marks       int
-	stopRules   int
-	skips       bool // some step has skip rules
-	countsEases bool // some rule asks how often it eased
+	stopTracks    []*track    // over the present session, whatever moves come between
+	stopDivisions []*division // before them in a state's groups come no others
+	stopSlots     int         // slots[:stopSlots] and marks[:stopMarks] belong to stop rules
+	stopMarks     int
+	slots         int // most that any stage needs
+	marks         int
+	groups        int
+	stopRules     int
+	skips         bool // some step has skip rules
+	countsEases   bool // some rule asks how often it eased
 }
 
 // stage is a step, or the time after the last one, when the behaviour is kept.
@@ -48,6 +50,7 @@ type stage struct {
 	bars   bool // some level has one
 
 	tracks             []*track
+	divisions          []*division
 	skipTracks         []*track // fed by trials at its first level while the dog stands at an earlier step
 	slots, marks       int      // where the level's own begin: before them those of the session
 	slotsEnd, marksEnd int
@@ -282,13 +285,17 @@ func (b *behaviour) layOut(stops *criteria) {
 			}
 		}
 	}
-	b.stopTracks = stops.tracks
+	b.stopTracks, b.stopDivisions = stops.tracks, stops.divisions
 	if b.stopRules > 0 {
 		slot = (b.stopRules + 63) / 64
 	}
 	place(b.stopTracks, wholeSession)
 	b.stopSlots, b.stopMarks = slot, markAt
 	for _, sg := range b.stages {
+		for i, v := range sg.divisions {
+			v.index = len(b.stopDivisions) + i
+		}
+		b.groups = max(b.groups, len(b.stopDivisions)+len(sg.divisions))
 		slot, markAt = b.stopSlots, b.stopMarks
 		place(sg.tracks, inSession)
 		sg.slots, sg.marks = slot, markAt
@@ -395,7 +402,7 @@ func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, ind
 		cp.refuse(s.Pos, CodeTooLong, "flag", b.src.Name, s.Name, "the step has %d flag and split rules, the limit is 64", flags)
 	}
 	b.countsEases = b.countsEases || cs.eases || stops.eases
-	sg.tracks, sg.skipTracks = cs.tracks, skips.tracks
+	sg.tracks, sg.skipTracks, sg.divisions = cs.tracks, skips.tracks, cs.divisions
 	b.conditions = b.conditions || cs.conditions || stops.conditions || skips.conditions
 	return sg
 }
@@ -421,7 +428,7 @@ func (cp *compiler) lapse(b *behaviour, kept *stage) {
 		kept.lapse, kept.all = append(kept.lapse, r), append(kept.all, r)
 		cp.p.rules = append(cp.p.rules, r)
 	}
-	kept.tracks = cs.tracks
+	kept.tracks, kept.divisions = cs.tracks, cs.divisions
 	b.conditions = b.conditions || cs.conditions
 }
 

@@ -22,6 +22,8 @@ const (
 	opEased                   // k eases out of the level, the one due now included
 	opConfidence              // the newest n reach an exact confidence bound
 	opSequential              // all since entry reach a bound of a sequential test
+	opRepeated                // came true inside each of k groups
+	opInside                  // holds inside the present session alone
 	opHolds                   // the condition holds of the present trial
 	opNot
 	opAnd
@@ -39,6 +41,8 @@ type node struct {
 	table  []int  // of a confidence bound: successes needed of so many trials
 	wald   *wald
 	cond   *condition
+	div    *division // of opRepeated and opInside
+	inARow bool
 	kids   []node
 	source curriculum.Criterion
 }
@@ -81,6 +85,11 @@ func (n *node) eval(f *Fold, st *state) bool {
 		return n.confident(st)
 	case opSequential:
 		return n.sequential(st)
+	case opRepeated:
+		return len(n.repeated(st)) >= n.k
+	case opInside:
+		in := n.div.here(f, st)
+		return n.div.is.eval(f, &in)
 	case opHolds:
 		return f.holds(n.cond)
 	case opNot:
@@ -125,6 +134,13 @@ func (n *node) reasons(out []mark, f *Fold, st *state) []mark {
 		return n.track.reasons(out, st, n.track.newest(st, n.n, 0))
 	case opSequential:
 		return n.track.reasons(out, st, n.n)
+	case opRepeated:
+		for _, g := range n.repeated(st) {
+			out = append(out, g.because...)
+		}
+	case opInside:
+		in := n.div.here(f, st)
+		return n.div.is.reasons(out, f, &in)
 	case opAnd, opOr:
 		for i := range n.kids {
 			if n.kids[i].eval(f, st) {
@@ -140,14 +156,16 @@ func (f *Fold) holds(c *condition) bool { return c.prog.Holds(&f.facts) }
 
 // criteria compiles the criteria of one stage (or of the stop rules of one behaviour) and gathers their tracks.
 type criteria struct {
-	c      *compiler
-	tracks []*track
-	keys   map[string]*track
-	scope  scope  // of what is compiled now
-	of     string // tells the tracks of one step's skip rules from another's
-	word   curriculum.RuleWord
-	faults []fault
-	entry  *criteria // of stop rules: where what counts from entry is kept
+	c         *compiler
+	tracks    []*track
+	keys      map[string]*track
+	scope     scope  // of what is compiled now
+	of        string // tells the tracks of one step's skip rules from another's
+	word      curriculum.RuleWord
+	faults    []fault
+	divisions []*division
+	grouped   bool      // inside a group: what counts from entry cannot stand here
+	entry     *criteria // of stop rules: where what counts from entry is kept
 
 	negated    bool // under a `not`
 	conditions bool // some were compiled
@@ -168,9 +186,26 @@ func (cs *criteria) fault(code, feature, format string, args ...any) {
 func (cs *criteria) compile(c curriculum.Criterion) node {
 	if cs.scope == sinceMove {
 		switch c.(type) {
-		case curriculum.InSessionCount, curriculum.InSession, curriculum.Holds, curriculum.Eased, curriculum.FirstTrial, curriculum.Confidence, curriculum.Sequential:
+		case curriculum.InSessionCount, curriculum.InSession, curriculum.Holds, curriculum.Eased, curriculum.FirstTrial, curriculum.Repeated, curriculum.Confidence, curriculum.Sequential:
 			cs.fault(CodeBroken, curriculum.CriterionText(c), "`skip` takes counts of trials only, not %q", curriculum.CriterionText(c))
 			return node{op: opOr}
+		}
+	}
+	if cs.grouped {
+		switch c := c.(type) {
+		case curriculum.After, curriculum.Eased, curriculum.FirstTrial:
+			cs.fault(CodeBroken, curriculum.CriterionText(c), "%q counts from entry and cannot stand inside groups", curriculum.CriterionText(c))
+			return node{op: opOr}
+		case curriculum.InSessionCount:
+			if cs.scope == sinceEntry {
+				return cs.inside(c, func(sub *criteria) node {
+					sub.scope = inSession
+					defer func() { sub.scope = sinceEntry }()
+					return sub.compile(c)
+				})
+			}
+		case curriculum.InSession:
+			return cs.inside(c, func(sub *criteria) node { return sub.compile(c.Is) })
 		}
 	}
 	switch c := c.(type) {
@@ -217,7 +252,9 @@ func (cs *criteria) compile(c curriculum.Criterion) node {
 		return cs.compile(c.Is)
 	case nil:
 		cs.fault(CodeBroken, "", "a rule without a criterion")
-	case curriculum.Repeated, curriculum.SessionShare, curriculum.Statistic:
+	case curriculum.Repeated:
+		return cs.repeated(c)
+	case curriculum.SessionShare, curriculum.Statistic:
 		cs.fault(CodeNotYet, curriculum.CriterionText(c), "the criterion %q is not evaluated by this version", curriculum.CriterionText(c))
 	default:
 		cs.fault(CodeBroken, fmt.Sprintf("%T", c), "a criterion of the unknown type %T", c)

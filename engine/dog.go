@@ -46,8 +46,9 @@ type state struct {
 	sess uint32 // number of the session whose slots are held
 	work int    // its record in that session
 
-	slots []uint64 // see track
-	marks []mark
+	slots  []uint64 // see track
+	marks  []mark
+	groups [][]group // by division: those of the stop rules, then the level's
 
 	enteredAt  time.Time
 	enteredDay int
@@ -95,7 +96,7 @@ func (p *Program) newDog(name string) *dog {
 func (d *dog) state(b *behaviour) *state {
 	st := d.states[b.index]
 	if st == nil {
-		st = &state{b: b, epoch: 1, slots: make([]uint64, b.slots), marks: make([]mark, b.marks)}
+		st = &state{b: b, epoch: 1, slots: make([]uint64, b.slots), marks: make([]mark, b.marks), groups: make([][]group, b.groups)}
 		d.states[b.index] = st
 	}
 	return st
@@ -134,4 +135,5 @@ func (st *state) enter(stage, lvl int, at time.Time, day int) {
 	st.epoch++
 	st.trials, st.sessions, st.closed, st.recent, st.flagged = 0, 0, 0, 0, 0
 	clear(st.slots[st.b.stopSlots:])
+	clear(st.groups[len(st.b.stopDivisions):])
 }

@@ -53,7 +53,8 @@ type Fold struct {
 
 	// of the trial being taken
 	easeDue bool
-	first   bool // of its behaviour in its session
+	first   bool   // of its behaviour in its session
+	session uint32 // its number
 	facts   expression.Facts
 	day     int
 	seq     uint32
@@ -300,6 +301,7 @@ func (f *Fold) take(d *dog, st *state, s *session, t *curriculum.Trial, k kind, 
 	if !st.entered {
 		st.entered, st.enteredAt, st.enteredDay = true, t.At, f.day
 	}
+	f.session = s.number
 	sg := st.sg()
 	at := seen{id: t.ID, kind: k, epoch: st.epoch, sess: s.number}
 	for i, tr := range b.stopTracks {
@@ -311,6 +313,12 @@ func (f *Fold) take(d *dog, st *state, s *session, t *curriculum.Trial, k kind, 
 		at.set(len(b.stopTracks)+i, filled, counted)
 	}
 	st.trail.add(at)
+	for i, v := range b.stopDivisions {
+		v.take(f, d, b, &st.groups[i], t, k)
+	}
+	for _, v := range sg.divisions {
+		v.take(f, d, b, &st.groups[v.index], t, k)
+	}
 	if evidence.has(k) {
 		st.trials++
 		st.stepTrials++

@@ -165,6 +165,9 @@ func (f *Fold) loadBehaviour(d *dog, r *resumeBehaviour) error {
 	if err != nil {
 		return err
 	}
+	if err := loadDivisions(st.divisions(), r.Divisions, st.groups); err != nil {
+		return err
+	}
 	if len(r.Trail) > trailLength {
 		return errors.New("too long a trail")
 	}

@@ -63,29 +63,30 @@ type resumeShelf struct {
 }
 
 type resumeBehaviour struct {
-	Behaviour  string        `json:"behaviour"`
-	Step       string        `json:"step,omitempty"` // "" is kept
-	Level      int           `json:"level,omitempty"`
-	Begun      bool          `json:"begun,omitempty"`
-	Lapsed     bool          `json:"lapsed,omitempty"`
-	Entered    *time.Time    `json:"entered,omitempty"`
-	Epoch      uint32        `json:"entry"`
-	Trials     uint32        `json:"trials,omitempty"`
-	StepTrials uint32        `json:"step_trials,omitempty"`
-	Sessions   uint32        `json:"sessions,omitempty"`
-	Closed     uint32        `json:"closed,omitempty"`
-	Recent     uint32        `json:"recent,omitempty"`
-	Held       []string      `json:"held,omitempty"` // stop and flag rules
-	Session    uint32        `json:"session,omitempty"`
-	Last       *time.Time    `json:"last,omitempty"`
-	Days       [][3]int      `json:"days,omitempty"` // date, trials, sessions
-	Own        []resumeOwn   `json:"own,omitempty"`  // levels that splits put in
-	Eases      []resumeAt    `json:"eases,omitempty"`
-	Pieced     []resumeAt    `json:"pieced,omitempty"`
-	Tracks     []resumeTrack `json:"tracks,omitempty"`
-	Trail      []resumeSeen  `json:"trail,omitempty"`
-	Handlers   []resumePart  `json:"handlers,omitempty"`
-	Places     []resumePart  `json:"places,omitempty"`
+	Behaviour  string           `json:"behaviour"`
+	Step       string           `json:"step,omitempty"` // "" is kept
+	Level      int              `json:"level,omitempty"`
+	Begun      bool             `json:"begun,omitempty"`
+	Lapsed     bool             `json:"lapsed,omitempty"`
+	Entered    *time.Time       `json:"entered,omitempty"`
+	Epoch      uint32           `json:"entry"`
+	Trials     uint32           `json:"trials,omitempty"`
+	StepTrials uint32           `json:"step_trials,omitempty"`
+	Sessions   uint32           `json:"sessions,omitempty"`
+	Closed     uint32           `json:"closed,omitempty"`
+	Recent     uint32           `json:"recent,omitempty"`
+	Held       []string         `json:"held,omitempty"` // stop and flag rules
+	Session    uint32           `json:"session,omitempty"`
+	Last       *time.Time       `json:"last,omitempty"`
+	Days       [][3]int         `json:"days,omitempty"` // date, trials, sessions
+	Own        []resumeOwn      `json:"own,omitempty"`  // levels that splits put in
+	Eases      []resumeAt       `json:"eases,omitempty"`
+	Pieced     []resumeAt       `json:"pieced,omitempty"`
+	Tracks     []resumeTrack    `json:"tracks,omitempty"`
+	Divisions  []resumeDivision `json:"divisions,omitempty"`
+	Trail      []resumeSeen     `json:"trail,omitempty"`
+	Handlers   []resumePart     `json:"handlers,omitempty"`
+	Places     []resumePart     `json:"places,omitempty"`
 }
 
 // resumeTrack is a track: what filled and what counted it, the history newest first, the newest reasons oldest first.
@@ -223,6 +224,7 @@ func (st *state) save() resumeBehaviour {
 	for _, later := range b.stages {
 		r.Tracks = append(r.Tracks, saveTracks(later.skipTracks, st.slots, st.marks)...)
 	}
+	r.Divisions = saveDivisions(st.divisions(), st.groups)
 	for _, s := range st.trail.all() {
 		o := resumeSeen{ID: s.id, Kind: s.kind, Why: s.why, Epoch: s.epoch, Session: s.sess, Filled: s.filled, Counted: s.counted}
 		if s.epoch != st.epoch {
@@ -288,6 +290,12 @@ func (n *node) key() string {
 	}
 	if n.cond != nil {
 		out += "{" + n.cond.text + "}"
+	}
+	if n.inARow {
+		out += "row"
+	}
+	if n.div != nil {
+		out += "<" + n.div.key + ">"
 	}
 	for i := range n.kids {
 		out += "(" + n.kids[i].key() + ")"

@@ -79,7 +79,7 @@ func (f *Fold) newSearcher(d *dog, b *behaviour) *searcher {
 	s.f = &Fold{p: f.p, dogs: map[string]*dog{d.name: copied}, now: d.at, told: map[string]bool{}, texts: map[string]string{}, trying: true}
 	st := *d.states[b.index]
 	st.moves, st.noted = nil, nil
-	st.marks = slices.Clone(st.marks)
+	st.marks, st.groups = slices.Clone(st.marks), cloneGroups(st.groups)
 	st.trail = trail{ring: make([]seen, trailLength)}
 	s.from = snapshot{st: st, at: d.at, met: slices.Clone(d.met)}
 	if d.cur != nil {
@@ -95,7 +95,7 @@ func (f *Fold) newSearcher(d *dog, b *behaviour) *searcher {
 // put sets the searcher's fold to a snapshot, copying what trials change in place. Marks and trail are scratch.
 func (s *searcher) put(from *snapshot) *state {
 	st := from.st
-	st.slots = slices.Clone(from.st.slots)
+	st.slots, st.groups = slices.Clone(from.st.slots), cloneGroups(from.st.groups)
 	s.d.states[s.b.index] = &st
 	cur := from.cur
 	cur.worked = slices.Clone(cur.worked)

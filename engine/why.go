@@ -153,7 +153,7 @@ func (f *Fold) Why(name, behaviour string, now time.Time) (*Why, error) {
 
 // fresh is the state of a behaviour before anything happened.
 func (f *Fold) fresh(b *behaviour) *state {
-	return &state{b: b, epoch: 1, slots: make([]uint64, b.slots), marks: make([]mark, b.marks)}
+	return &state{b: b, epoch: 1, slots: make([]uint64, b.slots), marks: make([]mark, b.marks), groups: make([][]group, b.groups)}
 }
 
 func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time) {
@@ -161,7 +161,7 @@ func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time) {
 	c := *d
 	c.states = slices.Clone(d.states)
 	mine := *st
-	mine.slots, mine.marks = slices.Clone(st.slots), slices.Clone(st.marks)
+	mine.slots, mine.marks, mine.groups = slices.Clone(st.slots), slices.Clone(st.marks), cloneGroups(st.groups)
 	c.states[st.b.index] = &mine
 	if now.After(c.at) {
 		c.at = now
