@@ -284,14 +284,26 @@ func d12(t *testing.T, p *engine.Program) {
 func d13(t *testing.T, p *engine.Program) {
 	at := now(t)
 	f := replay(t, p)
-	require.NoError(t, f.Note(&curriculum.Event{Dog: "gantry", At: at, Behaviour: "bring-dropped", Kind: curriculum.HandMove, Step: "owner-asks", By: "Halla Oke"}))
-	tr := curriculum.Trial{Dog: "gantry", Behaviour: "bring-dropped", At: at.Add(time.Minute), Session: "with Halla", Place: "home", Handler: "senior"}
-	tr.At = record(t, f, tr, "++++++++++")
-	require.Equal(t, "owner-asks", stepOf(t, f, "gantry", "bring-dropped", tr.At), "the hand-over is missing")
+	move := func(step string, at time.Time) {
+		require.NoError(t, f.Note(&curriculum.Event{Dog: "gantry", At: at, Behaviour: "bring-dropped", Kind: curriculum.HandMove, Step: step, By: "Halla Oke"}))
+	}
+	tr := curriculum.Trial{Dog: "gantry", Behaviour: "bring-dropped", At: at.Add(time.Minute), Place: "home"}
+	asks := func(handler, marks string) string {
+		tr.At, tr.Session, tr.Handler = tr.At.Add(2*time.Hour), tr.Session+"i", handler
+		tr.At = record(t, f, tr, marks)
+		return stepOf(t, f, "gantry", "bring-dropped", tr.At.Add(time.Hour))
+	}
 
-	tr.At, tr.Session, tr.Handler = tr.At.Add(2*time.Hour), "with Ilse", "owner"
-	tr.At = record(t, f, tr, "+++-++++++")
-	require.Equal(t, "counted-on", stepOf(t, f, "gantry", "bring-dropped", tr.At.Add(time.Hour)))
+	move("each-of-us", at)
+	require.Equal(t, "each-of-us", asks("senior", "++++++++++"), "one of three")
+	require.Equal(t, "each-of-us", asks("junior", "++++"), "two of three")
+	require.Equal(t, "each-of-us", asks("owner", "+-+"))
+	require.Equal(t, "owner-asks", asks("owner", "++"), "each has four of five: on to the owner alone")
+
+	move("owner-asks", tr.At.Add(time.Hour))
+	tr.At = tr.At.Add(time.Hour)
+	require.Equal(t, "owner-asks", asks("senior", "++++++++++"), "the hand-over is missing")
+	require.Equal(t, "counted-on", asks("owner", "+++-++++++"))
 }
 
 func d14(t *testing.T, p *engine.Program) {
