@@ -101,7 +101,15 @@ func (s *searcher) choices() [][]func(*letter) {
 			texts[l.Fact] = append(texts[l.Fact], l.Value, "elsewhere")
 		}
 	}
-	for _, tr := range slices.Concat(s.b.stopTracks, s.stage.tracks) {
+	s.eachDivision(func(v *division) {
+		switch v.over {
+		case curriculum.Places:
+			texts["place"] = append(texts["place"], s.f.p.c.Places...)
+		case curriculum.Handlers:
+			texts["handler"] = append(texts["handler"], s.f.p.c.Handlers...)
+		}
+	})
+	for _, tr := range s.tracks() {
 		if tr.within != nil {
 			values["latency"] = append(values["latency"], *tr.within, *tr.within+1)
 		}

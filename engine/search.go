@@ -103,6 +103,10 @@ func (s *searcher) put(from *snapshot) *state {
 	if cur.number == 0 {
 		s.d.cur = nil
 	}
+	s.f.session = 0
+	if cur.open {
+		s.f.session = cur.number
+	}
 	s.d.at, s.d.met = from.at, slices.Clone(from.met)
 	s.d.ids = map[string]*session{}
 	s.f.reports = nil
@@ -152,7 +156,14 @@ func (s *searcher) play(st *state, l *letter, r *rule) outcomeOf {
 // shortest is the shortest run of trials that fires the rule, or nil where none was found; proved says that no
 // shorter one exists.
 func (s *searcher) shortest(r *rule) (run []NextTrial, proved bool) {
-	best := s.runs(r)
+	var best []int
+	divided := len(s.stage.divisions)+len(s.b.stopDivisions) > 0
+	if divided {
+		best = s.greedy(r)
+	}
+	if best == nil || s.least(&r.when, &s.from.st) < len(best) {
+		best = s.runs(r, best)
+	}
 	limit := longestRun
 	if best != nil {
 		limit = len(best)
@@ -169,6 +180,9 @@ func (s *searcher) shortest(r *rule) (run []NextTrial, proved bool) {
 	queue := []found{{snap: s.from, parent: -1}}
 	seenKeys := map[string]bool{s.key(&s.from.st): true}
 	left := s.budget
+	if divided {
+		left /= 5 // groups cost more to copy, and greedy has mostly found the run
+	}
 	for at := 0; at < len(queue); at++ {
 		depth := queue[at].depth + 1
 		if depth >= limit {
@@ -202,9 +216,8 @@ func (s *searcher) shortest(r *rule) (run []NextTrial, proved bool) {
 	return s.written(best), true
 }
 
-// runs is the shortest that fires the rule among runs of one letter and runs of two in turn.
-func (s *searcher) runs(r *rule) []int {
-	var best []int
+// runs is the shortest that fires the rule among best, runs of one letter and runs of two in turn.
+func (s *searcher) runs(r *rule, best []int) []int {
 	try := func(pattern ...int) {
 		st := s.put(&s.from)
 		limit := longestRun
@@ -253,6 +266,9 @@ func (s *searcher) each(do func(*node)) {
 	var walk func(*node)
 	walk = func(n *node) {
 		do(n)
+		if n.div != nil {
+			walk(&n.div.is)
+		}
 		for i := range n.kids {
 			walk(&n.kids[i])
 		}
@@ -283,6 +299,11 @@ func (s *searcher) least(n *node, st *state) int {
 		return n.k - int(st.trials)
 	case opAfterStep:
 		return n.k - int(st.stepTrials)
+	case opRepeated:
+		return s.leastRepeated(n, st)
+	case opInside:
+		in := n.div.here(s.f, st)
+		return s.least(&n.div.is, &in)
 	case opAnd:
 		most := 0
 		for i := range n.kids {
@@ -302,59 +323,13 @@ func (s *searcher) least(n *node, st *state) int {
 // key tells states apart that differ to some rule.
 func (s *searcher) key(st *state) string {
 	var b strings.Builder
-	put := func(n int) { b.WriteString(strconv.Itoa(n)); b.WriteByte(' ') }
-	s.each(func(n *node) {
-		switch n.op {
-		case opWindow, opBlock:
-			t, _ := n.track.filled(st)
-			long := n.n
-			switch {
-			case n.twice:
-				put(min(t, 2*n.n))
-				put(t % n.n)
-				long *= 2
-			case n.op == opBlock:
-				put(t % n.n)
-			case n.whole:
-				put(min(t, n.n))
-			}
-			for i := 0; i < long; i += 64 {
-				w := st.slots[n.track.at+1+i/64]
-				if rest := long - i; rest < 64 {
-					w &= 1<<rest - 1
-				}
-				b.WriteString(strconv.FormatUint(w, 36))
-				b.WriteByte(' ')
-			}
-		case opCounted:
-			put(min(n.track.counted(st), n.k))
-		case opAfterTrials:
-			put(min(int(st.trials), n.k))
-		case opAfterStep:
-			put(min(int(st.stepTrials), n.k))
-		case opAfterSessions:
-			put(min(int(st.closed), n.k))
-			put(int(st.sessions - st.closed))
-		case opAfterDays:
-			put(min(s.f.day-st.enteredDay, n.k))
-		case opConfidence:
-			t, _ := n.track.filled(st)
-			put(min(t, n.n))
-			for i := range min(t, n.n) {
-				put(n.track.newest(st, 1, i)*2 + n.other.newest(st, 1, i))
-			}
-		case opSequential:
-			t, _ := n.track.filled(st)
-			put(t)
-			put(n.track.counted(st))
-		case opEased:
-			put(st.eased())
-		}
-	})
-	if d := s.stage.decide; d > 0 {
-		put(int(st.trials) % d)
+	for _, n := range s.nodes {
+		s.nodeKey(&b, n, st)
 	}
-	put(int(st.flagged))
+	if d := s.stage.decide; d > 0 {
+		b.WriteString(strconv.Itoa(int(st.trials)%d) + " ")
+	}
+	b.WriteString(strconv.Itoa(int(st.flagged)) + " ")
 	if at := s.d.cur; at != nil && st.sess == at.number && at.worked[st.work].tried {
 		b.WriteByte('t')
 	}
@@ -362,6 +337,62 @@ func (s *searcher) key(st *state) string {
 		b.WriteString(strconv.FormatUint(w, 36))
 	}
 	return b.String()
+}
+
+// nodeKey tells states apart that differ to one criterion.
+func (s *searcher) nodeKey(b *strings.Builder, n *node, st *state) {
+	put := func(n int) { b.WriteString(strconv.Itoa(n)); b.WriteByte(' ') }
+	switch n.op {
+	case opRepeated, opInside:
+		s.groupsKey(b, n, st)
+	case opWindow, opBlock:
+		t, _ := n.track.filled(st)
+		long := n.n
+		switch {
+		case n.twice:
+			put(min(t, 2*n.n))
+			put(t % n.n)
+			long *= 2
+		case n.op == opBlock:
+			put(t % n.n)
+		case n.whole:
+			put(min(t, n.n))
+		}
+		for i := 0; i < long; i += 64 {
+			w := st.slots[n.track.at+1+i/64]
+			if rest := long - i; rest < 64 {
+				w &= 1<<rest - 1
+			}
+			b.WriteString(strconv.FormatUint(w, 36))
+			b.WriteByte(' ')
+		}
+	case opCounted:
+		put(min(n.track.counted(st), n.k))
+	case opAfterTrials:
+		put(min(int(st.trials), n.k))
+	case opAfterStep:
+		put(min(int(st.stepTrials), n.k))
+	case opAfterSessions:
+		put(min(int(st.closed), n.k))
+		put(int(st.sessions - st.closed))
+	case opAfterDays:
+		put(min(s.f.day-st.enteredDay, n.k))
+	case opConfidence:
+		t, _ := n.track.filled(st)
+		put(min(t, n.n))
+		for i := range min(t, n.n) {
+			put(n.track.newest(st, 1, i)*2 + n.other.newest(st, 1, i))
+		}
+	case opSequential:
+		t, _ := n.track.filled(st)
+		put(t)
+		put(n.track.counted(st))
+	case opEased:
+		put(st.eased())
+	}
+	for i := range n.kids {
+		s.nodeKey(b, &n.kids[i], st)
+	}
 }
 
 func (s *searcher) written(run []int) []NextTrial {
@@ -381,8 +412,8 @@ func (s *searcher) alphabet() []letter {
 	sorts := map[string]bool{}
 	sessions, days := false, false
 	s.each(func(n *node) {
-		sessions = sessions || n.op == opAfterSessions || n.track != nil && n.track.first
-		days = days || n.op == opAfterDays
+		sessions = sessions || n.op == opAfterSessions || n.track != nil && n.track.first || n.op == opRepeated && n.div.over == curriculum.Sessions
+		days = days || n.op == opAfterDays || n.op == opRepeated && n.div.over == curriculum.Days
 	})
 	for _, detail := range s.details() {
 		for _, k := range searchKinds {
@@ -425,6 +456,7 @@ func (s *searcher) sortOf(t *curriculum.Trial, k kind) string {
 		fmt.Fprint(&b, filled, counted)
 		some = some || filled
 	}
+	some = s.divided(&b, t, k) || some
 	s.each(func(n *node) {
 		switch n.op {
 		case opHolds:

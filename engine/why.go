@@ -172,6 +172,9 @@ func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time) {
 	there.trail = st.trail
 	looked := &there
 	ask := &Fold{p: f.p, day: dayOf(now)}
+	if search.from.cur.open {
+		ask.session = search.from.cur.number
+	}
 	moves := w.Away == "" && w.State != curriculum.Waiting && w.State != curriculum.Paused
 	for _, r := range st.sg().all {
 		rw := RuleWhy{Rule: string(r.word), Criterion: curriculum.CriterionText(r.src.When), File: r.src.Pos.File, Line: r.src.Pos.Line,
@@ -219,6 +222,12 @@ func (rw *RuleWhy) counts(f *Fold, st *state, n *node) {
 			rw.counts(f, st, &n.kids[i])
 		}
 		return
+	case opInside:
+		in := n.div.here(f, st)
+		rw.counts(f, &in, &n.div.is)
+		return
+	case opRepeated:
+		c.repeatedCount(st, n)
 	case opWindow, opBlock:
 		c.Of = n.n
 		t, _ := n.track.filled(st)
@@ -290,7 +299,11 @@ func newestOf(tr *track, st *state, n int) int {
 func (c *CountWhy) trials(st *state, n *node) {
 	bit := slices.Index(st.b.stopTracks, n.track)
 	if bit < 0 {
-		bit = slices.Index(st.sg().tracks, n.track) + len(st.b.stopTracks)
+		bit = slices.Index(st.sg().tracks, n.track)
+		if bit < 0 {
+			return // of a group: the trail does not tell
+		}
+		bit += len(st.b.stopTracks)
 	}
 	left := c.Among
 	all := st.trail.all()

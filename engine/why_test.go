@@ -80,7 +80,7 @@ func fires(t *testing.T, p *engine.Program, d *diary, r engine.RuleWhy) {
 // anyCriterion is a random criterion of the kinds a rule of that word may hold.
 func anyCriterion(r *rand.Rand, depth int) curriculum.Criterion {
 	latency := curriculum.Q(2, curriculum.Second)
-	switch n := 1 + r.IntN(5); r.IntN(16) {
+	switch n := 1 + r.IntN(5); r.IntN(17) {
 	case 0, 1, 2:
 		return last(1+r.IntN(n), n)
 	case 3, 4:
@@ -105,6 +105,8 @@ func anyCriterion(r *rand.Rand, depth int) curriculum.Criterion {
 		return curriculum.Window{K: 1 + r.IntN(n), N: n, Qualify: curriculum.Qualifiers{Among: &curriculum.Expression{Text: `place == "yard"`}}}
 	case 14:
 		return curriculum.Window{K: 1 + r.IntN(n), N: n, Qualify: curriculum.Qualifiers{Where: &curriculum.Expression{Text: `turn >= 45 and handler != "owner"`}}}
+	case 15:
+		return curriculum.Repeated{Is: last(1+r.IntN(n), n), N: 2, Over: curriculum.Over(r.IntN(4)), InARow: r.IntN(2) == 0}
 	default:
 		if depth > 1 {
 			return curriculum.Holds{Expr: &curriculum.Expression{Text: "success"}}
