@@ -24,6 +24,7 @@ const (
 	opSequential              // all since entry reach a bound of a sequential test
 	opRepeated                // came true inside each of k groups
 	opInside                  // holds inside the present session alone
+	opStatistic               // a statistic of the newest n successes meets its value
 	opHolds                   // the condition holds of the present trial
 	opNot
 	opAnd
@@ -40,6 +41,7 @@ type node struct {
 	other  *track // of a confidence bound: the helped ones
 	table  []int  // of a confidence bound: successes needed of so many trials
 	wald   *wald
+	stat   *statistic
 	cond   *condition
 	div    *division // of opRepeated and opInside
 	inARow bool
@@ -90,6 +92,8 @@ func (n *node) eval(f *Fold, st *state) bool {
 	case opInside:
 		in := n.div.here(f, st)
 		return n.div.is.eval(f, &in)
+	case opStatistic:
+		return n.statistical(st)
 	case opHolds:
 		return f.holds(n.cond)
 	case opNot:
@@ -133,6 +137,8 @@ func (n *node) reasons(out []mark, f *Fold, st *state) []mark {
 	case opConfidence:
 		return n.track.reasons(out, st, n.track.newest(st, n.n, 0))
 	case opSequential:
+		return n.track.reasons(out, st, n.n)
+	case opStatistic:
 		return n.track.reasons(out, st, n.n)
 	case opRepeated:
 		for _, g := range n.repeated(st) {
@@ -186,7 +192,7 @@ func (cs *criteria) fault(code, feature, format string, args ...any) {
 func (cs *criteria) compile(c curriculum.Criterion) node {
 	if cs.scope == sinceMove {
 		switch c.(type) {
-		case curriculum.InSessionCount, curriculum.InSession, curriculum.Holds, curriculum.Eased, curriculum.FirstTrial, curriculum.Repeated, curriculum.Confidence, curriculum.Sequential:
+		case curriculum.InSessionCount, curriculum.InSession, curriculum.Holds, curriculum.Eased, curriculum.FirstTrial, curriculum.Repeated, curriculum.Statistic, curriculum.Confidence, curriculum.Sequential:
 			cs.fault(CodeBroken, curriculum.CriterionText(c), "`skip` takes counts of trials only, not %q", curriculum.CriterionText(c))
 			return node{op: opOr}
 		}
@@ -254,7 +260,9 @@ func (cs *criteria) compile(c curriculum.Criterion) node {
 		cs.fault(CodeBroken, "", "a rule without a criterion")
 	case curriculum.Repeated:
 		return cs.repeated(c)
-	case curriculum.SessionShare, curriculum.Statistic:
+	case curriculum.Statistic:
+		return cs.statistic(c)
+	case curriculum.SessionShare:
 		cs.fault(CodeNotYet, curriculum.CriterionText(c), "the criterion %q is not evaluated by this version", curriculum.CriterionText(c))
 	default:
 		cs.fault(CodeBroken, fmt.Sprintf("%T", c), "a criterion of the unknown type %T", c)
@@ -379,6 +387,7 @@ type trackShape struct {
 	fills, counts kinds
 	invert, done  bool
 	first         bool
+	measure       string
 	count         curriculum.Counted
 	qualify       curriculum.Qualifiers
 }
@@ -410,7 +419,10 @@ func counting(c curriculum.Counted, q curriculum.Qualifiers) trackShape {
 func (cs *criteria) track(s trackShape, history, keep int) *track {
 	key := fmt.Sprintf("%s%d %d %v %v %d", cs.of, s.fills, s.counts, s.invert, s.first, cs.scope)
 	q := s.qualify
-	tr := &track{fills: s.fills, counts: s.counts, invert: s.invert, first: s.first, scope: cs.scope, source: trackSource{s.count, s.qualify, s.done}}
+	if s.measure != "" {
+		key += " " + s.measure
+	}
+	tr := &track{measure: s.measure, fills: s.fills, counts: s.counts, invert: s.invert, first: s.first, scope: cs.scope, source: trackSource{s.count, s.qualify, s.done}}
 	for _, lim := range []struct {
 		q  *curriculum.Quantity
 		to **float64

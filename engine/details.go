@@ -119,7 +119,13 @@ func (s *searcher) choices() [][]func(*letter) {
 		look(tr.where)
 		look(tr.among)
 	}
-	s.each(func(n *node) { look(n.cond) })
+	s.each(func(n *node) {
+		look(n.cond)
+		if n.op == opStatistic {
+			v := n.stat.nearest
+			values[n.track.measure] = append(values[n.track.measure], v, v/2, v+1)
+		}
+	})
 	var out [][]func(*letter)
 	for _, name := range sortedKeys(values) {
 		var set []func(*letter)

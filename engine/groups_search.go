@@ -41,6 +41,9 @@ func (s *searcher) divided(b *strings.Builder, t *curriculum.Trial, k kind) (som
 		for _, tr := range v.tracks {
 			filled, counted := tr.take(s.f, &st, t, k)
 			fmt.Fprint(b, filled, counted)
+			if filled && tr.measure != "" {
+				fmt.Fprint(b, tr.measureAt(&st, 0))
+			}
 			some = some || filled
 		}
 	})

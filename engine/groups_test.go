@@ -43,3 +43,20 @@ func TestWhySaysWhatIsMissingInOtherPlacesSessionsAndDays(t *testing.T) {
 		})
 	}
 }
+
+func TestWhySaysHowFarAStatisticIs(t *testing.T) {
+	median := curriculum.Statistic{Stat: curriculum.Median, Measure: "latency", N: 3, Op: "<=", Value: curriculum.Q(2, curriculum.Second)}
+	p := compile(t, house(behaviour("spin", step("follow", rule(curriculum.Advance, median)), step("next"))))
+	d := okapi()
+	for _, v := range []float64{4, 3.5} {
+		d.mark("spin", '+').Measures = []curriculum.MeasureValue{{Name: "latency", Value: v}}
+	}
+	w, err := fold(t, p, d).Why("okapi", "spin", d.at)
+	require.NoError(t, err)
+	r := w.Rules[0]
+	require.Equal(t, "median latency of last 3 successes <= 2 s: 2 of 3 successes so far", r.Counts[0].Sentence)
+	require.NotNil(t, r.Next)
+	require.Len(t, r.Next.Trials, 2, r.Next.Marks)
+	require.True(t, r.Next.Shortest)
+	fires(t, p, d, r)
+}

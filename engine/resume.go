@@ -222,10 +222,11 @@ func loadTracks(tracks []*track, saved []resumeTrack, slots []uint64, marks []ma
 		delete(at, r.Key)
 		tr := tracks[i]
 		if r.Filled < 0 || r.Filled > filledMask || r.Counted < 0 || r.Counted > r.Filled ||
-			len(r.History) != min(r.Filled, 64*tr.words) || len(r.Marks) != min(r.Counted, tr.keep) {
+			!tr.fits(&r) || len(r.Marks) != min(r.Counted, tr.keep) {
 			return nil, fmt.Errorf("a history %q that does not add up", r.Key)
 		}
 		slots[tr.at] = uint64(r.Filled) | uint64(r.Counted)<<32
+		tr.setMeasures(&state{slots: slots}, r.Values)
 		for j := range len(r.History) {
 			switch r.History[j] {
 			case '1':
@@ -307,4 +308,12 @@ func (f *Fold) loadWork(d *dog, s *session, at int, r *resumeWork) (work, error)
 	}
 	_, err := loadTracks(tracks, r.Shelf.Tracks, w.shelf.slots, w.shelf.marks)
 	return w, err
+}
+
+// fits reports whether a saved history is as long as the track keeps it.
+func (tr *track) fits(r *resumeTrack) bool {
+	if tr.measure != "" {
+		return r.History == "" && len(r.Values) == min(r.Counted, tr.words)
+	}
+	return r.Values == nil && len(r.History) == min(r.Filled, 64*tr.words)
 }

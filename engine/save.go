@@ -95,6 +95,7 @@ type resumeTrack struct {
 	Filled  int          `json:"filled"`
 	Counted int          `json:"counted,omitempty"`
 	History string       `json:"history,omitempty"`
+	Values  []*float64   `json:"values,omitempty"` // of a statistic, instead of the history
 	Marks   []resumeMark `json:"trials,omitempty"`
 }
 
@@ -257,6 +258,9 @@ func saveTracks(tracks []*track, slots []uint64, marks []mark) []resumeTrack {
 	for _, tr := range tracks {
 		n, _ := tr.filled(st)
 		r := resumeTrack{Key: tr.key, Filled: n, Counted: tr.counted(st)}
+		if tr.measure != "" {
+			r.Values, n = tr.measures(st), 0
+		}
 		bits := make([]byte, min(n, 64*tr.words))
 		for i := range bits {
 			bits[i] = '0' + byte(slots[tr.at+1+i/64]>>(i%64)&1)
@@ -287,6 +291,9 @@ func (n *node) key() string {
 	if n.op == opConfidence {
 		c := n.source.(curriculum.Confidence)
 		out += c.Share.Rat().RatString() + "," + c.Confidence.Rat().RatString()
+	}
+	if n.stat != nil {
+		out += curriculum.CriterionText(n.source)
 	}
 	if n.cond != nil {
 		out += "{" + n.cond.text + "}"

@@ -177,6 +177,9 @@ func (s *searcher) shortest(r *rule) (run []NextTrial, proved bool) {
 		letter int
 		depth  int
 	}
+	// a mean has no end of values that would bring it about sooner; a few are tried
+	exact := true
+	s.each(func(n *node) { exact = exact && (n.op != opStatistic || n.stat.stat != curriculum.Mean) })
 	queue := []found{{snap: s.from, parent: -1}}
 	seenKeys := map[string]bool{s.key(&s.from.st): true}
 	left := s.budget
@@ -200,7 +203,7 @@ func (s *searcher) shortest(r *rule) (run []NextTrial, proved bool) {
 					best = append(best, queue[i].letter)
 				}
 				slices.Reverse(best)
-				return s.written(best), true
+				return s.written(best), exact
 			case nothing:
 				if depth+s.least(&r.when, st) >= limit {
 					continue
@@ -213,7 +216,7 @@ func (s *searcher) shortest(r *rule) (run []NextTrial, proved bool) {
 		}
 		queue[at].snap = snapshot{}
 	}
-	return s.written(best), true
+	return s.written(best), exact
 }
 
 // runs is the shortest that fires the rule among best, runs of one letter and runs of two in turn.
@@ -299,6 +302,11 @@ func (s *searcher) least(n *node, st *state) int {
 		return n.k - int(st.trials)
 	case opAfterStep:
 		return n.k - int(st.stepTrials)
+	case opStatistic:
+		if d := n.n - n.track.counted(st); d > 0 {
+			return d
+		}
+		return int(1 - b2u(n.statistical(st)))
 	case opRepeated:
 		return s.leastRepeated(n, st)
 	case opInside:
@@ -383,6 +391,10 @@ func (s *searcher) nodeKey(b *strings.Builder, n *node, st *state) {
 		for i := range min(t, n.n) {
 			put(n.track.newest(st, 1, i)*2 + n.other.newest(st, 1, i))
 		}
+	case opStatistic:
+		for i := range min(n.track.counted(st), n.n) {
+			b.WriteString(strconv.FormatFloat(n.track.measureAt(st, i), 'g', -1, 64) + " ")
+		}
 	case opSequential:
 		t, _ := n.track.filled(st)
 		put(t)
@@ -454,6 +466,9 @@ func (s *searcher) sortOf(t *curriculum.Trial, k kind) string {
 	for _, tr := range slices.Concat(s.b.stopTracks, s.stage.tracks) {
 		filled, counted := tr.take(s.f, st, t, k)
 		fmt.Fprint(&b, filled, counted)
+		if filled && tr.measure != "" {
+			fmt.Fprint(&b, tr.measureAt(st, 0))
+		}
 		some = some || filled
 	}
 	some = s.divided(&b, t, k) || some

@@ -268,6 +268,10 @@ func (rw *RuleWhy) counts(f *Fold, st *state, n *node) {
 		if c.Holds {
 			c.Sentence = fmt.Sprintf("%s: %d of %d, helped ones left out: settled", c.Text, c.Have, t)
 		}
+	case opStatistic:
+		c.Of, c.Among = n.n, min(n.track.counted(st), n.n)
+		c.Have, c.Holds = c.Among, n.eval(f, st)
+		c.Sentence = n.statisticWords(st, &c)
 	case opEased:
 		c.Have, c.Holds = st.eased(), n.eval(f, st)
 	case opAfterDays:

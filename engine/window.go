@@ -44,15 +44,16 @@ const (
 // lowest), how many filled it and how many counted, and the ids of those that counted last. Its numbers live in the
 // slots of a behaviour's state, from slots[at]: one word of counters, then the history; its ids from marks[ids].
 type track struct {
-	key    string // its meaning; no two of a stage share one
-	fills  kinds
-	counts kinds
-	invert bool // a bit is set where the trial does not count: "at most k" is "at least n-k of the others"
-	first  bool // filled only by the behaviour's first trial in a session
-	among  *condition
-	where  *condition
-	within *float64 // latency at most, s
-	hold   *float64 // duration at least, s
+	key     string // its meaning; no two of a stage share one
+	fills   kinds
+	counts  kinds
+	invert  bool   // a bit is set where the trial does not count: "at most k" is "at least n-k of the others"
+	measure string // keeps this measure of each instead of a bit, newest at (counted-1) mod words
+	first   bool   // filled only by the behaviour's first trial in a session
+	among   *condition
+	where   *condition
+	within  *float64 // latency at most, s
+	hold    *float64 // duration at least, s
 
 	scope scope
 	at    int // of its first slot
@@ -117,6 +118,10 @@ func (tr *track) take(f *Fold, st *state, t *curriculum.Trial, k kind) (filled, 
 		c += oneCounted
 	}
 	slots[0] = c
+	if tr.measure != "" {
+		tr.keepMeasure(slots, int(c>>32)-1, t)
+		return true, counted
+	}
 	if tr.words == 1 {
 		slots[1] = slots[1]<<1 | b2u(bit)
 		return true, counted

@@ -3,6 +3,7 @@ package naive
 import (
 	"math/big"
 	"sort"
+	"strconv"
 
 	"example.com/rung/curriculum"
 )
@@ -67,7 +68,7 @@ func (k look) statistic(c curriculum.Statistic) bool {
 		if !ok {
 			return false
 		}
-		values = append(values, exactly(v))
+		values = append(values, decimal(v))
 	}
 	sort.Slice(values, func(i, j int) bool { return values[i].Cmp(values[j]) < 0 })
 	small := c.Measure == "latency"
@@ -96,7 +97,7 @@ func (k look) statistic(c curriculum.Statistic) bool {
 			got = highest
 		}
 	}
-	cmp := got.Cmp(inUnit(c.Value, k.r.unitOf(c.Measure)))
+	cmp := got.Cmp(new(big.Rat).Quo(c.Value.Base(), curriculum.Q(1, k.r.unitOf(c.Measure)).Base()))
 	switch c.Op {
 	case "<=":
 		return cmp <= 0
@@ -108,4 +109,13 @@ func (k look) statistic(c curriculum.Statistic) bool {
 		return cmp > 0
 	}
 	return cmp == 0
+}
+
+// decimal is the number a log wrote: the shortest decimal that gives the float.
+func decimal(v float64) *big.Rat {
+	r, ok := new(big.Rat).SetString(strconv.FormatFloat(v, 'f', -1, 64))
+	if !ok {
+		panic("naive: a measure that is no number")
+	}
+	return r
 }

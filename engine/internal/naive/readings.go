@@ -28,6 +28,7 @@ package naive
 //   - A share without `in n sessions` looks at the closing session alone; if that is short it does not hold.
 //   - `in n sessions in a row` takes the latest n with evidence since entry; what came true in one may have come true at
 //     any trial fed in it, one without evidence too.
+//   - A statistic takes a recorded number for the shortest decimal that gives it, and compares exactly.
 //   - Confidence looks at the last n or, while there are fewer, at all.
 //
 // Moves
