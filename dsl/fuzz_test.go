@@ -116,7 +116,7 @@ func FuzzTidy(f *testing.F) {
 
 // FuzzCriterion: no criterion breaks the reader.
 func FuzzCriterion(f *testing.F) {
-	for _, c := range []string{"4 of last 5", "80% of a session of at least 10 trials in 2 sessions in a row", "not (a or b) in 2 places", "{ latency < 2 } and first trial in 3 sessions"} {
+	for _, c := range []string{"4 of last 5", "80% of a session of at least 10 trials in 2 sessions in a row", "not (a or b) in 2 places", "{ latency < 2 } and first trial in 3 sessions", " last 5"} {
 		f.Add(c)
 	}
 	f.Fuzz(func(t *testing.T, text string) {

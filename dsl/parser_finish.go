@@ -115,7 +115,7 @@ func (p *parser) expected(f *fault, start, end int, span Span) finding {
 		default:
 			out.help = "surplus-end.rule"
 		}
-	} else if t.Type == tKeyword && (f.index == start+1 || isPunct(p.tokens[f.index-1], ",")) && strings.EqualFold(strings.Join(firstOf(f.want), " "), "name") && declaringWords[p.tokens[start].Value] {
+	} else if t.Type == tKeyword && f.index > start && (f.index == start+1 || isPunct(p.tokens[f.index-1], ",")) && strings.EqualFold(strings.Join(firstOf(f.want), " "), "name") && declaringWords[p.tokens[start].Value] {
 		return finding{key: "name-reserved", span: at, context: span, args: []string{t.Value}}
 	}
 	if h := hintFor(p.tokens[start:end], f.index-start); h != "" {
