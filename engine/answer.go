@@ -12,7 +12,7 @@ import (
 func (f *Fold) Standing(now time.Time) *Standing {
 	s := &Standing{Curriculum: f.p.c.Name, Fingerprint: f.p.fingerprint, At: now, Dogs: []DogStanding{}, Reports: f.said()}
 	for _, d := range f.sorted() {
-		s.Dogs = append(s.Dogs, f.dogStanding(d, now))
+		s.Dogs = append(s.Dogs, f.dogStanding(f.asOf(d, now), now))
 	}
 	return s
 }

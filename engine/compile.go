@@ -57,8 +57,10 @@ type stage struct {
 	ease, advance      []*rule
 	notes              []*rule // stop and flag
 	skip, lapse, split []*rule
-	all                []*rule // in the order of the text
-	decide             int     // moves are looked at when so much evidence is complete; 0: after every trial
+	all                []*rule      // in the order of the text
+	closes             bool         // some of its rules wait for a session to close
+	conds              []*condition // in those
+	decide             int          // moves are looked at when so much evidence is complete; 0: after every trial
 }
 
 // level is a compiled level.
@@ -93,6 +95,7 @@ type rule struct {
 	toFirst bool
 	b       *behaviour
 	stage   *stage
+	closing bool // looked at when a session closes, not at trials
 	bit     uint // of a stop or flag rule: where it remembers that it held
 	id      int  // in the program
 }
@@ -280,7 +283,7 @@ func (b *behaviour) layOut(stops *criteria) {
 		for _, tr := range tracks {
 			if tr.scope == s {
 				tr.at, tr.ids = slot, markAt
-				slot += 1 + tr.words
+				slot += tr.size()
 				markAt += tr.keep
 			}
 		}
@@ -333,8 +336,6 @@ func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, ind
 		*ord++
 	}
 	switch {
-	case s.Decide.EachSession:
-		cp.refuse(s.Decide.Pos, CodeNotYet, "decide each session", b.src.Name, s.Name, "`decide each session` is not evaluated by this version")
 	case s.Decide.EveryTrials < 0:
 		cp.refuse(s.Decide.Pos, CodeBroken, "decide", b.src.Name, s.Name, "`decide every %d trials` never comes", s.Decide.EveryTrials)
 	}
@@ -401,6 +402,7 @@ func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, ind
 	if flags > 64 {
 		cp.refuse(s.Pos, CodeTooLong, "flag", b.src.Name, s.Name, "the step has %d flag and split rules, the limit is 64", flags)
 	}
+	cp.closings(b, sg, s.Decide.EachSession)
 	b.countsEases = b.countsEases || cs.eases || stops.eases
 	sg.tracks, sg.skipTracks, sg.divisions = cs.tracks, skips.tracks, cs.divisions
 	b.conditions = b.conditions || cs.conditions || stops.conditions || skips.conditions
@@ -428,6 +430,7 @@ func (cp *compiler) lapse(b *behaviour, kept *stage) {
 		kept.lapse, kept.all = append(kept.lapse, r), append(kept.all, r)
 		cp.p.rules = append(cp.p.rules, r)
 	}
+	cp.closings(b, kept, false)
 	kept.tracks, kept.divisions = cs.tracks, cs.divisions
 	b.conditions = b.conditions || cs.conditions
 }
@@ -441,60 +444,4 @@ func (p *Program) level(sg *stage, l curriculum.Level, ord int) *level {
 		}
 	}
 	return out
-}
-
-// doors compiles the needs, once every behaviour is there.
-func (cp *compiler) doors() {
-	p := cp.p
-	for _, b := range p.behaviours {
-		b.needs = make([]need, len(b.src.Needs))
-		for i := range b.src.Needs {
-			n := &b.needs[i]
-			*n = cp.need(b, &b.src.Needs[i], p.doors)
-			p.doors++
-			b.firm = b.firm || n.src.Firmly
-			b.onDog = b.onDog || n.dog != nil
-			if n.other >= 0 {
-				o := p.behaviours[n.other]
-				o.asks = append(o.asks, n)
-			}
-		}
-	}
-}
-
-func (cp *compiler) need(b *behaviour, src *curriculum.Need, id int) need {
-	n := need{src: src, of: b.index, other: -1, ord: keptOrd, id: id}
-	broken := func(format string, args ...any) need {
-		cp.refuse(src.Pos, CodeBroken, "needs", b.src.Name, "", format, args...)
-		return n
-	}
-	if src.Dog != nil {
-		text := strings.TrimSpace(src.Dog.Text)
-		prog, err := expression.Compile(text, cp.dogEnv)
-		if err != nil {
-			return broken("needs dog { %s }: %v", text, err)
-		}
-		n.dog = &condition{prog, text}
-		return n
-	}
-	other, ok := cp.p.names[src.Other]
-	if !ok {
-		return broken("needs %s, which is no behaviour of the curriculum", src.Other)
-	}
-	n.other = other
-	if src.Step == "" {
-		return n
-	}
-	o := cp.p.behaviours[other]
-	n.stage, ok = o.steps[src.Step]
-	if !ok {
-		return broken("needs %s at %s, which is no step of it", src.Other, src.Step)
-	}
-	for i, l := range o.stages[n.stage].levels {
-		if l.values.Meets(src.Level) {
-			n.level, n.ord = i, l.ord
-			return n
-		}
-	}
-	return broken("needs %s at %s %s, which is none of its levels", src.Other, src.Step, src.Level)
 }

@@ -24,6 +24,7 @@ const (
 	opSequential              // all since entry reach a bound of a sequential test
 	opRepeated                // came true inside each of k groups
 	opInside                  // holds inside the present session alone
+	opShare                   // k sessions, the one that closes or all, reach a share
 	opStatistic               // a statistic of the newest n successes meets its value
 	opHolds                   // the condition holds of the present trial
 	opNot
@@ -42,6 +43,7 @@ type node struct {
 	table  []int  // of a confidence bound: successes needed of so many trials
 	wald   *wald
 	stat   *statistic
+	bit    int // of opHolds in a rule that waits for a close
 	cond   *condition
 	div    *division // of opRepeated and opInside
 	inARow bool
@@ -67,6 +69,9 @@ func (n *node) eval(f *Fold, st *state) bool {
 		return n.track.newest(st, n.n, 0) >= n.k
 	case opBlock:
 		t, now := n.track.filled(st)
+		if f.closing {
+			now = st.slots[n.track.at+1+n.track.words] == uint64(f.present.Seq)
+		}
 		if !now || t%n.n != 0 || n.track.newest(st, n.n, 0) < n.k {
 			return false
 		}
@@ -94,7 +99,12 @@ func (n *node) eval(f *Fold, st *state) bool {
 		return n.div.is.eval(f, &in)
 	case opStatistic:
 		return n.statistical(st)
+	case opShare:
+		return len(n.shared(f, st)) >= n.k
 	case opHolds:
+		if f.closing {
+			return f.present.Holds>>n.bit&1 != 0
+		}
 		return f.holds(n.cond)
 	case opNot:
 		return !n.kids[0].eval(f, st)
@@ -140,6 +150,11 @@ func (n *node) reasons(out []mark, f *Fold, st *state) []mark {
 		return n.track.reasons(out, st, n.n)
 	case opStatistic:
 		return n.track.reasons(out, st, n.n)
+	case opShare:
+		for _, g := range n.shared(f, st) {
+			in := g.state(st.b)
+			out = n.track.reasons(out, &in, keptReasons)
+		}
 	case opRepeated:
 		for _, g := range n.repeated(st) {
 			out = append(out, g.because...)
@@ -192,7 +207,7 @@ func (cs *criteria) fault(code, feature, format string, args ...any) {
 func (cs *criteria) compile(c curriculum.Criterion) node {
 	if cs.scope == sinceMove {
 		switch c.(type) {
-		case curriculum.InSessionCount, curriculum.InSession, curriculum.Holds, curriculum.Eased, curriculum.FirstTrial, curriculum.Repeated, curriculum.Statistic, curriculum.Confidence, curriculum.Sequential:
+		case curriculum.InSessionCount, curriculum.InSession, curriculum.Holds, curriculum.Eased, curriculum.FirstTrial, curriculum.Repeated, curriculum.Statistic, curriculum.SessionShare, curriculum.Confidence, curriculum.Sequential:
 			cs.fault(CodeBroken, curriculum.CriterionText(c), "`skip` takes counts of trials only, not %q", curriculum.CriterionText(c))
 			return node{op: opOr}
 		}
@@ -263,7 +278,7 @@ func (cs *criteria) compile(c curriculum.Criterion) node {
 	case curriculum.Statistic:
 		return cs.statistic(c)
 	case curriculum.SessionShare:
-		cs.fault(CodeNotYet, curriculum.CriterionText(c), "the criterion %q is not evaluated by this version", curriculum.CriterionText(c))
+		return cs.share(c)
 	default:
 		cs.fault(CodeBroken, fmt.Sprintf("%T", c), "a criterion of the unknown type %T", c)
 	}
@@ -331,6 +346,7 @@ func (cs *criteria) window(w curriculum.Window) node {
 		}
 	}
 	n.track = cs.track(shape, history, history)
+	n.track.block = n.track.block || w.Each
 	return n
 }
 

@@ -23,6 +23,7 @@ type dog struct {
 	sessions uint32
 	locks    []lock
 	paying   paying
+	copied   bool // not yet the fold's own
 }
 
 // state is where a dog stands in one behaviour.

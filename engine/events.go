@@ -24,6 +24,7 @@ func (f *Fold) Note(e *curriculum.Event) error {
 	if err != nil {
 		return err
 	}
+	d = f.closesFor(d, d.cur != nil && e.At.Sub(d.cur.last) >= sessionGap)
 	var b *behaviour
 	if e.Behaviour != "" {
 		bi, ok := f.p.names[e.Behaviour]

@@ -57,6 +57,8 @@ type Fold struct {
 	session uint32 // its number
 	facts   expression.Facts
 	day     int
+	closing bool   // the rules that wait for a close are looked at
+	present ending // then: the present trial
 	seq     uint32
 }
 
@@ -99,6 +101,9 @@ func (f *Fold) Record(t *curriculum.Trial) error {
 		if named, ok = b.steps[t.Step]; !ok {
 			return f.refuse(ln, CodeUnknownStep, "%s has no step %q%s", b.src.Name, t.Step, near(t.Step, b.stepNames()))
 		}
+	}
+	if f.p.closes {
+		d = f.closesFor(d, !d.goesOn(t.At, t.Session))
 	}
 	st := d.state(b)
 	at := st
@@ -155,6 +160,10 @@ func (f *Fold) admit(ln line, name string, at time.Time) (*dog, error) {
 
 // begin takes note that a line of the dog is taken.
 func (f *Fold) begin(d *dog, at time.Time) {
+	if d.copied {
+		d.copied = false
+		f.dogs[d.name], f.dog = d, d
+	}
 	if !d.lines {
 		f.dogs[d.name] = d
 		d.known, d.lines = true, true
@@ -329,6 +338,9 @@ func (f *Fold) take(d *dog, st *state, s *session, t *curriculum.Trial, k kind, 
 		if w.epoch != st.epoch {
 			w.epoch = st.epoch
 			st.sessions++
+		}
+		if sg.closes {
+			w.end = f.ending(sg, t)
 		}
 		if !f.trying {
 			st.handlers.of(t.Handler).feed(st.epoch, k == success)

@@ -171,7 +171,7 @@ func (cs *criteria) divide(over curriculum.Over, present bool, compile func(*cri
 	v.tracks, v.inner = sub.tracks, sub.divisions
 	for _, tr := range v.tracks {
 		tr.at, tr.ids = v.slots, v.marks
-		v.slots += 1 + tr.words
+		v.slots += tr.size()
 		v.marks += tr.keep
 	}
 	if len(sub.faults) > 0 {

@@ -42,13 +42,16 @@ func (f *Fold) rules(d *dog, st *state, s *session, t *curriculum.Trial, k kind)
 		f.lapse(d, st, s, t)
 		return
 	}
-	deciding := sg.decide == 0 || evidence.has(k) && int(st.trials)%sg.decide == 0
+	deciding := f.closing || sg.decide == 0 || evidence.has(k) && int(st.trials)%sg.decide == 0
 	var ease *rule
 	if deciding {
 		ease = f.firstOf(sg.ease, st)
 	}
 	f.easeDue = ease != nil
 	for _, r := range sg.notes {
+		if !f.lookedAt(r) {
+			continue
+		}
 		holds := r.when.eval(f, st)
 		held := &st.flagged
 		if r.word == curriculum.StopToday {
@@ -72,6 +75,9 @@ func (f *Fold) rules(d *dog, st *state, s *session, t *curriculum.Trial, k kind)
 	f.easeDue = false
 	if split == nil {
 		for _, r := range sg.split {
+			if !f.lookedAt(r) {
+				continue
+			}
 			st.flagged &^= 1 << r.bit
 		}
 	}
@@ -89,7 +95,7 @@ func (f *Fold) rules(d *dog, st *state, s *session, t *curriculum.Trial, k kind)
 // firstOf is the first rule that holds, or nil.
 func (f *Fold) firstOf(rules []*rule, st *state) *rule {
 	for _, r := range rules {
-		if r.when.eval(f, st) {
+		if f.lookedAt(r) && r.when.eval(f, st) {
 			return r
 		}
 	}
@@ -135,7 +141,7 @@ func (f *Fold) split(d *dog, st *state, s *session, t *curriculum.Trial, split, 
 	from := st.place()
 	put := f.putIn(st, split)
 	for _, r := range sg.split {
-		if r != split {
+		if r != split && f.lookedAt(r) {
 			st.flagged &^= 1 << r.bit
 		}
 	}
@@ -160,7 +166,7 @@ func (f *Fold) split(d *dog, st *state, s *session, t *curriculum.Trial, split, 
 // lapse looks at the rules of a kept behaviour.
 func (f *Fold) lapse(d *dog, st *state, s *session, t *curriculum.Trial) {
 	for _, r := range st.sg().lapse {
-		if r.when.eval(f, st) {
+		if f.lookedAt(r) && r.when.eval(f, st) {
 			stage, lvl := st.easier(r)
 			f.move(d, st, r, s, t, stage, lvl)
 			st.lapsed, st.stepTrials = true, 0

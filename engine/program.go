@@ -17,6 +17,7 @@ type Program struct {
 	behaviours []*behaviour
 	names      map[string]int // of behaviours, former ones too
 	rules      []*rule
+	closes     bool               // some rules wait for a session to close
 	doors      int                // how many
 	away       []*curriculum.Away // the longest pause first
 

@@ -226,6 +226,9 @@ func loadTracks(tracks []*track, saved []resumeTrack, slots []uint64, marks []ma
 			return nil, fmt.Errorf("a history %q that does not add up", r.Key)
 		}
 		slots[tr.at] = uint64(r.Filled) | uint64(r.Counted)<<32
+		if tr.block {
+			slots[tr.at+1+tr.words] = uint64(r.Newest)
+		}
 		tr.setMeasures(&state{slots: slots}, r.Values)
 		for j := range len(r.History) {
 			switch r.History[j] {
@@ -288,6 +291,9 @@ func (f *Fold) loadWork(d *dog, s *session, at int, r *resumeWork) (work, error)
 	}
 	b, st := f.p.behaviours[bi], d.states[bi]
 	w := work{b: bi, epoch: r.Epoch, closed: r.Closed, tried: r.Tried, counted: r.Counted, moved: r.Moved, told: r.Told, locked: r.Locked, stopped: r.Stopped}
+	if r.End != nil {
+		w.end = *r.End
+	}
 	if st.sess == s.number {
 		st.work = at
 	}

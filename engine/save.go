@@ -54,6 +54,7 @@ type resumeWork struct {
 	Locked    bool         `json:"locked,omitempty"`
 	Stopped   bool         `json:"stopped,omitempty"`
 	Shelf     *resumeShelf `json:"shelf,omitempty"`
+	End       *ending      `json:"end,omitempty"`
 }
 
 type resumeShelf struct {
@@ -95,6 +96,7 @@ type resumeTrack struct {
 	Filled  int          `json:"filled"`
 	Counted int          `json:"counted,omitempty"`
 	History string       `json:"history,omitempty"`
+	Newest  uint32       `json:"newest,omitempty"` // of blocks: the trial that filled it last
 	Values  []*float64   `json:"values,omitempty"` // of a statistic, instead of the history
 	Marks   []resumeMark `json:"trials,omitempty"`
 }
@@ -117,7 +119,10 @@ type resumeSeen struct {
 
 // Save writes the standing at the time of the last line and all that Program.Resume needs to go on, as JSON.
 func (f *Fold) Save(w io.Writer) error {
-	s := f.Standing(f.now)
+	s := &Standing{Curriculum: f.p.c.Name, Fingerprint: f.p.fingerprint, At: f.now, Dogs: []DogStanding{}, Reports: f.said()}
+	for _, d := range f.sorted() {
+		s.Dogs = append(s.Dogs, f.dogStanding(d, f.now)) // no session is closed: what goes on must find it as it is
+	}
 	s.Resume = &ResumeFold{Version: resumeVersion, Told: sortedKeys(f.told)}
 	for i, d := range f.sorted() {
 		s.Dogs[i].Resume = f.saveDog(d)
@@ -166,7 +171,10 @@ func (f *Fold) saveSession(d *dog, s *session) resumeSession {
 	for i := range s.worked {
 		w := &s.worked[i]
 		b := f.p.behaviours[w.b]
-		o := resumeWork{b.src.Name, w.epoch, w.closed, w.tried, w.counted, w.moved, w.told, w.locked, w.stopped, nil}
+		o := resumeWork{b.src.Name, w.epoch, w.closed, w.tried, w.counted, w.moved, w.told, w.locked, w.stopped, nil, nil}
+		if w.end.Seq > 0 {
+			o.End = &w.end
+		}
 		if sh := w.shelf; sh != nil {
 			st := d.states[w.b]
 			o.Shelf = &resumeShelf{Held: b.heldStops(sh.slots), Tracks: saveTracks(b.stopTracks, sh.slots, sh.marks)}
@@ -258,6 +266,9 @@ func saveTracks(tracks []*track, slots []uint64, marks []mark) []resumeTrack {
 	for _, tr := range tracks {
 		n, _ := tr.filled(st)
 		r := resumeTrack{Key: tr.key, Filled: n, Counted: tr.counted(st)}
+		if tr.block {
+			r.Newest = uint32(slots[tr.at+1+tr.words])
+		}
 		if tr.measure != "" {
 			r.Values, n = tr.measures(st), 0
 		}

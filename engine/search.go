@@ -150,6 +150,9 @@ func (s *searcher) play(st *state, l *letter, r *rule) outcomeOf {
 		}
 		return elsewhere
 	}
+	if r.closing && s.least(&r.when, st) == 0 {
+		return s.closes(r, moves, notes)
+	}
 	return nothing
 }
 
@@ -307,6 +310,8 @@ func (s *searcher) least(n *node, st *state) int {
 			return d
 		}
 		return int(1 - b2u(n.statistical(st)))
+	case opShare:
+		return s.leastShare(n, st)
 	case opRepeated:
 		return s.leastRepeated(n, st)
 	case opInside:
@@ -351,6 +356,8 @@ func (s *searcher) key(st *state) string {
 func (s *searcher) nodeKey(b *strings.Builder, n *node, st *state) {
 	put := func(n int) { b.WriteString(strconv.Itoa(n)); b.WriteByte(' ') }
 	switch n.op {
+	case opShare:
+		s.shareKey(b, n, st)
 	case opRepeated, opInside:
 		s.groupsKey(b, n, st)
 	case opWindow, opBlock:
@@ -407,24 +414,13 @@ func (s *searcher) nodeKey(b *strings.Builder, n *node, st *state) {
 	}
 }
 
-func (s *searcher) written(run []int) []NextTrial {
-	if run == nil {
-		return nil
-	}
-	out := make([]NextTrial, len(run))
-	for i, li := range run {
-		out[i] = s.letters[li].next
-	}
-	return out
-}
-
 // alphabet is one trial, the plainest, of every sort that the rules of the level can tell apart.
 func (s *searcher) alphabet() []letter {
 	var out []letter
 	sorts := map[string]bool{}
 	sessions, days := false, false
 	s.each(func(n *node) {
-		sessions = sessions || n.op == opAfterSessions || n.track != nil && n.track.first || n.op == opRepeated && n.div.over == curriculum.Sessions
+		sessions = sessions || s.stage.closes || n.op == opAfterSessions || n.track != nil && n.track.first || n.op == opRepeated && n.div.over == curriculum.Sessions
 		days = days || n.op == opAfterDays || n.op == opRepeated && n.div.over == curriculum.Days
 	})
 	for _, detail := range s.details() {

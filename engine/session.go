@@ -30,6 +30,7 @@ type work struct {
 	locked  bool   // told that it was trained while locked
 	stopped bool   // for the rest of the session
 	shelf   *shelf
+	end     ending // where rules of the level wait for the close
 }
 
 // shelf keeps the session's own slots and marks of a behaviour while another session is worked, for a trial that comes
@@ -95,6 +96,13 @@ func (f *Fold) close(d *dog) {
 			w.closed = st.epoch
 			st.closed++
 		}
+	}
+	if f.p.closes {
+		f.atClose(d, s)
+	}
+	for i := range s.worked {
+		w := &s.worked[i]
+		st := d.states[w.b]
 		if s.id != "" && st.sess == s.number {
 			w.shelf = st.shelve()
 		}

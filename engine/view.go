@@ -70,6 +70,7 @@ func (f *Fold) Dog(name string, now time.Time) *DogView {
 	if d == nil || !d.known {
 		return nil
 	}
+	d = f.asOf(d, now)
 	v := &DogView{Dog: curriculum.Dog{Name: name}, Standing: f.dogStanding(d, now), Locked: f.locked(d)}
 	if d.profile != nil {
 		v.Dog = *d.profile

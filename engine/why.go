@@ -108,6 +108,7 @@ func (f *Fold) Why(name, behaviour string, now time.Time) (*Why, error) {
 	if !ok {
 		return nil, &UnknownName{"behaviour", behaviour, curriculum.Nearest(behaviour, f.p.behaviourNames())}
 	}
+	d = f.asOf(d, now)
 	b := f.p.behaviours[bi]
 	standing := f.behaviourStanding(d, b, now)
 	st := d.states[bi]
@@ -226,6 +227,8 @@ func (rw *RuleWhy) counts(f *Fold, st *state, n *node) {
 		in := n.div.here(f, st)
 		rw.counts(f, &in, &n.div.is)
 		return
+	case opShare:
+		c.sharedCount(f, st, n)
 	case opRepeated:
 		c.repeatedCount(st, n)
 	case opWindow, opBlock:
@@ -283,7 +286,7 @@ func (rw *RuleWhy) counts(f *Fold, st *state, n *node) {
 		c.Need = 1
 		c.Sentence = c.Text + " is asked of each trial by itself"
 	}
-	if n.track != nil {
+	if n.track != nil && n.op != opShare {
 		c.trials(st, n)
 	}
 	if c.Sentence == "" {

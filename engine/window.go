@@ -48,6 +48,7 @@ type track struct {
 	fills   kinds
 	counts  kinds
 	invert  bool   // a bit is set where the trial does not count: "at most k" is "at least n-k of the others"
+	block   bool   // behind its history stands which trial filled it last
 	measure string // keeps this measure of each instead of a bit, newest at (counted-1) mod words
 	first   bool   // filled only by the behaviour's first trial in a session
 	among   *condition
@@ -118,6 +119,9 @@ func (tr *track) take(f *Fold, st *state, t *curriculum.Trial, k kind) (filled, 
 		c += oneCounted
 	}
 	slots[0] = c
+	if tr.block {
+		st.slots[tr.at+1+tr.words] = uint64(f.seq)
+	}
 	if tr.measure != "" {
 		tr.keepMeasure(slots, int(c>>32)-1, t)
 		return true, counted
@@ -174,3 +178,6 @@ func (tr *track) reasons(out []mark, st *state, n int) []mark {
 	}
 	return out
 }
+
+// size is how many slots the track takes.
+func (tr *track) size() int { return 1 + tr.words + int(b2u(tr.block)) }

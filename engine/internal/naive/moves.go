@@ -82,11 +82,22 @@ func (r *Reader) close(d *dog, s *session) {
 		if last == nil {
 			continue
 		}
+		before := last.moved
 		switch p.state(r, d, last.t.At) {
 		case curriculum.Kept:
 			r.lookAtLapse(d, last, s, true)
 		case curriculum.Working, curriculum.Lapsed:
 			r.lookAtRules(d, last, s, true)
+		}
+		if last.moved && !before {
+			// it was made after all of the session's trials so far
+			last.moved = false
+			for i := len(d.lines) - 1; i >= 0; i-- {
+				if l := d.lines[i]; l.of == p && l.session == s {
+					l.moved = true
+					break
+				}
+			}
 		}
 	}
 }
