@@ -304,6 +304,7 @@ func d13(t *testing.T, p *engine.Program) {
 	tr.At = tr.At.Add(time.Hour)
 	require.Equal(t, "owner-asks", asks("senior", "++++++++++"), "the hand-over is missing")
 	require.Equal(t, "counted-on", asks("owner", "+++-++++++"))
+	require.Equal(t, "owner-asks", stepOf(t, f, "gantry", "bring-dropped", tr.At), "it is decided when the session is over")
 }
 
 func d14(t *testing.T, p *engine.Program) {
