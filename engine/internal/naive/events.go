@@ -36,8 +36,12 @@ func (r *Reader) signSeen(d *dog, e curriculum.Event) {
 	d.locks = append(d.locks, l)
 }
 
+// signCleared: a clear that names a behaviour lifts the lock of that behaviour alone.
 func (r *Reader) signCleared(d *dog, e curriculum.Event) {
-	d.locks = slices.DeleteFunc(d.locks, func(l Lock) bool { return l.Sign == e.Sign })
+	d.locks = slices.DeleteFunc(d.locks, func(l Lock) bool {
+		alone := e.Behaviour != "" && len(l.Behaviours) == 1 && l.Behaviours[0] == r.c.Behaviour(e.Behaviour).Name
+		return l.Sign == e.Sign && (e.Behaviour == "" || alone)
+	})
 }
 
 // moveByHand may be made in any state, begins the behaviour and ends kept.

@@ -245,7 +245,7 @@ func (d *diary) event(behaviour string) {
 			e.Behaviour = pick(d.gen, d.c.Behaviours...).Name
 		}
 	case 1:
-		e.Kind, e.Sign, e.Behaviour = curriculum.SignCleared, pick(d.gen, "limp", "growl", "shiver"), ""
+		e.Kind, e.Sign = curriculum.SignCleared, pick(d.gen, "limp", "growl", "shiver") // of a behaviour, or of all
 	case 2:
 		b := pick(d.gen, d.c.Behaviours...)
 		s := pick(d.gen, b.Steps...)
