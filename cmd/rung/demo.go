@@ -153,9 +153,8 @@ func printStages(o *output, stages []stage, out string) {
 
 // tour is what the demo shows, in order. Part is set where a new part begins.
 func tour() []stage {
-	history := []string{"--log", "logs", "--dogs", "dogs.json"}
-	about := func(call string, flags ...string) []string {
-		return append(append([]string{call, "house.rung"}, history...), flags...)
+	about := func(call, dog string, flags ...string) []string { // each dog's log is a file of its own
+		return append([]string{call, "house.rung", "--log", "logs/" + dog + ".jsonl", "--dogs", "dogs.json", "--dog", dog}, flags...)
 	}
 	at := strings.Replace(strings.TrimSuffix(examples.At, ":00Z"), "T", " ", 1)
 	return []stage{
@@ -172,22 +171,22 @@ func tour() []stage {
 		{
 			Part:     "Where a dog stands",
 			Sentence: "Okapi is the puppy. His people jot down every try, right or wrong; the rules of the text do the rest. This is where he stands, and the last move he made in each exercise, with the rule that moved him and the line it is written in.",
-			args:     about("standing", "--dog", "okapi", "--moves", "1"),
+			args:     about("standing", "okapi", "--moves", "1"),
 		},
 		{
 			Part:     "Why it stands there",
 			Sentence: "His owner asks why he is not further with the pivot to the left. So: what each rule has counted so far, and how little would move him.",
-			args:     about("why", "--dog", "okapi", "pivot-left"),
+			args:     about("why", "okapi", "pivot-left"),
 		},
 		{
 			Part:     "The next session",
 			Sentence: "Monday morning in the yard, Dov has three minutes for him. The sheet says what to do and how often, which tries are paid, what counts, and what to do when it goes well or badly. It keeps to the limits of the house and of the puppy, and says why everything else is left out.",
-			args:     about("plan", "--dog", "okapi", "--place", "yard", "--handler", "junior", "--minutes", "3", "--at", at),
+			args:     about("plan", "okapi", "--place", "yard", "--handler", "junior", "--minutes", "3", "--at", at),
 		},
 		{
 			Part:     "When somebody saw a growl",
 			Sentence: "Thimble growled on Saturday when a hand went to her paw. Dov wrote it in the log, and from then on there is no plan for her, until a named person clears it.",
-			args:     about("plan", "--dog", "thimble", "--at", at),
+			args:     about("plan", "thimble", "--at", at),
 		},
 	}
 }
