@@ -52,7 +52,8 @@ func TestASplitGoesHalfWayToTheGrainAndTiesToTheEasierSide(t *testing.T) {
 			got := stands(t, p, okapi().tally("spin", "+ -"))
 			if c.want == "" {
 				require.Len(t, got.Moves, 1)
-				require.Equal(t, "split", got.Noted[0].Rule)
+				require.Equal(t, "flag", got.Noted[0].Rule)
+				require.Contains(t, got.Noted[0].Because, "no room to split")
 				return
 			}
 			require.Equal(t, c.want, got.Level["turn"])

@@ -325,5 +325,9 @@ func (n *noted) out() Noted {
 	if n.written != nil {
 		return *n.written
 	}
-	return Noted{Trial: n.trial, Rule: string(n.rule.word), Because: n.rule.because(n.part), Line: n.rule.src.Pos.Line, File: n.rule.src.Pos.File}
+	out := Noted{Trial: n.trial, Rule: string(n.rule.word), Because: n.rule.because(n.part), Line: n.rule.src.Pos.Line, File: n.rule.src.Pos.File}
+	if n.rule.word == curriculum.Split { // nothing could be put in: a senior trainer is asked to look
+		out.Rule, out.Because = string(curriculum.Flag), out.Because+"; no room to split"
+	}
+	return out
 }

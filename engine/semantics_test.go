@@ -311,11 +311,8 @@ func (l *logged) lines(c *curriculum.Curriculum, plains []plain, locks []plainLo
 		noted := p.Noted
 		note := func() {
 			word := noted[0].Rule
-			switch word {
-			case "stop":
+			if word == "stop" {
 				word = "stop today"
-			case "split":
-				word = "flag, no room to split"
 			}
 			out = append(out, fmt.Sprintf("%s%s: %s", who, l.label[noted[0].Trial], word))
 			noted = noted[1:]

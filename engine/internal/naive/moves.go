@@ -211,7 +211,11 @@ func (p *progress) made(l *line, rule curriculum.Rule, from Place) {
 // note lists a stop or flag when it begins to hold.
 func (p *progress) note(rule curriculum.Rule, l *line, key heldKey, holds bool) {
 	if holds && !p.heldLast[key] {
-		p.noted = append(p.noted, Noted{Trial: l.t.ID, Rule: string(rule.Word), Line: rule.Pos.Line, When: rule.When})
+		word := rule.Word
+		if word == curriculum.Split {
+			word = curriculum.Flag
+		}
+		p.noted = append(p.noted, Noted{Trial: l.t.ID, Rule: string(word), Line: rule.Pos.Line, When: rule.When})
 	}
 	p.heldLast[key] = holds
 }
