@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -31,15 +32,21 @@ func (f *Fold) ending(sg *stage, t *curriculum.Trial) ending {
 	return e
 }
 
-// atClose looks at the rules that wait for the close, for every behaviour whose present level was worked in the session.
+// atClose looks at the rules that wait for the close, for every behaviour whose present level was worked in the session,
+// in the order of their last evidence in it: each look sees what those before it did.
 func (f *Fold) atClose(d *dog, s *session) {
+	var room [8]int
+	due := room[:0]
+	for i := range s.worked {
+		if st := d.states[s.worked[i].b]; s.worked[i].epoch == st.epoch && st.sg().closes {
+			due = append(due, i)
+		}
+	}
+	slices.SortFunc(due, func(a, b int) int { return cmp.Compare(s.worked[a].end.Seq, s.worked[b].end.Seq) })
 	day, seq, number, before := f.day, f.seq, f.session, f.present
 	f.closing, f.session = true, s.number
-	for i := range s.worked {
+	for _, i := range due {
 		st := d.states[s.worked[i].b]
-		if s.worked[i].epoch != st.epoch || !st.sg().closes {
-			continue
-		}
 		f.present = s.worked[i].end
 		t := &curriculum.Trial{ID: f.present.ID, At: f.present.At}
 		f.day, f.seq = dayOf(t.At), f.present.Seq

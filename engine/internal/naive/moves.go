@@ -69,35 +69,40 @@ func (r *Reader) look(d *dog, l *line) {
 }
 
 // close closes a session: rules with a whole-session share, and those that are decided each session, are looked at
-// for every behaviour whose present level was worked in it.
+// for every behaviour whose present level was worked in it, in the order of their last evidence there.
 func (r *Reader) close(d *dog, s *session) {
 	s.closed = true
-	for _, p := range d.progress {
-		var last *line
-		for _, l := range d.lines {
-			if l.session == s && l.of == p && p.visit > 0 && l.visit == p.visit && l.what.evidence() {
-				last = l
-			}
+	lasts := map[*progress]*line{}
+	for _, l := range d.lines {
+		if p := l.of; l.session == s && p.visit > 0 && l.visit == p.visit && l.what.evidence() {
+			lasts[p] = l
 		}
-		if last == nil {
-			continue
+	}
+	for _, l := range d.lines { // a line after another
+		if lasts[l.of] == l {
+			r.lookAtClose(d, l, s)
 		}
-		before := last.moved
-		switch p.state(r, d, last.t.At) {
-		case curriculum.Kept:
-			r.lookAtLapse(d, last, s, true)
-		case curriculum.Working, curriculum.Lapsed:
-			r.lookAtRules(d, last, s, true)
-		}
-		if last.moved && !before {
-			// it was made after all of the session's trials so far
-			last.moved = false
-			for i := len(d.lines) - 1; i >= 0; i-- {
-				if l := d.lines[i]; l.of == p && l.session == s {
-					l.moved = true
-					break
-				}
-			}
+	}
+}
+
+// lookAtClose looks at one behaviour, whose last evidence in the closing session is given.
+func (r *Reader) lookAtClose(d *dog, last *line, s *session) {
+	p, before := last.of, last.moved
+	switch p.state(r, d, last.t.At) {
+	case curriculum.Kept:
+		r.lookAtLapse(d, last, s, true)
+	case curriculum.Working, curriculum.Lapsed:
+		r.lookAtRules(d, last, s, true)
+	}
+	if !last.moved || before {
+		return
+	}
+	// it was made after all of the session's trials so far
+	last.moved = false
+	for i := len(d.lines) - 1; i >= 0; i-- {
+		if l := d.lines[i]; l.of == p && l.session == s {
+			l.moved = true
+			return
 		}
 	}
 }
