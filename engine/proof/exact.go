@@ -1,0 +1,7 @@
+package proof
+
+// Findings by proof: the rules of a level as one machine.
+
+var exactCodes []codeEntry
+
+var exactChecks []check
