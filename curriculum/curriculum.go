@@ -50,6 +50,7 @@ func (c *Curriculum) Behaviour(name string) *Behaviour {
 type Marker struct {
 	Name     string
 	Text     string // how it is said, may be empty
+	Signals  []Cue  // how else it is given, for instance to a deaf dog
 	Releases bool   // the exercise is over; otherwise the dog keeps working
 	Pos      Pos
 }
@@ -138,7 +139,10 @@ type Sheet struct {
 	Takes     Quantity // time a trial takes from cue to ready again; zero means not stated
 }
 
-// Cue is one form of a cue: Kind is "word" for a spoken one, otherwise the author's own kind, such as "hand".
+// WordCue is the Kind of a spoken cue.
+const WordCue = "word"
+
+// Cue is one form of a cue: Kind is WordCue for a spoken one, otherwise the author's own kind, such as "hand".
 type Cue struct {
 	Kind string
 	Text string

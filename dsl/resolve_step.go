@@ -61,16 +61,7 @@ func (r *resolver) stepNamesLine(c *ctx, s *curriculum.Step, n *namesStmt) {
 func (r *resolver) sheetLine(c *ctx, s *curriculum.Sheet, stmt statement) {
 	switch n := stmt.(type) {
 	case *cueStmt:
-		s.Cues = nil
-		for _, i := range n.Items {
-			kind := "word"
-			if i.Kind != nil {
-				if k, _, ok := r.name(c, *i.Kind); ok {
-					kind = k
-				}
-			}
-			s.Cues = append(s.Cues, curriculum.Cue{Kind: kind, Text: i.Text.Text})
-		}
+		s.Cues = r.cues(c, n.Items)
 	case *markStmt:
 		if name, at, ok := r.name(c, n.Marker); ok && r.known(aMarker, name, at) {
 			s.Mark = name
@@ -80,6 +71,20 @@ func (r *resolver) sheetLine(c *ctx, s *curriculum.Sheet, stmt statement) {
 	case *wordStmt:
 		r.sheetWord(c, s, n)
 	}
+}
+
+// cues is the forms of a cue or of a marker.
+func (r *resolver) cues(c *ctx, items []cueItem) (out []curriculum.Cue) {
+	for _, i := range items {
+		kind := curriculum.WordCue
+		if i.Kind != nil {
+			if k, _, ok := r.name(c, *i.Kind); ok {
+				kind = k
+			}
+		}
+		out = append(out, curriculum.Cue{Kind: kind, Text: i.Text.Text})
+	}
+	return out
 }
 
 func (r *resolver) sheetWord(c *ctx, s *curriculum.Sheet, n *wordStmt) {

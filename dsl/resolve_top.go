@@ -33,8 +33,12 @@ func (r *resolver) resolveTop() {
 		case *markerStmt:
 			if r.isFirst(aMarker, s.Name, c) {
 				m := curriculum.Marker{Name: s.Name.Text, Releases: s.Effect.Value == "releases", Pos: c.pos(s.Name.Span)}
-				if s.Text != nil {
-					m.Text = s.Text.Text
+				for _, q := range r.cues(c, s.Forms) {
+					if q.Kind == curriculum.WordCue && m.Text == "" {
+						m.Text = q.Text
+					} else {
+						m.Signals = append(m.Signals, q)
+					}
 				}
 				r.out.Markers = append(r.out.Markers, m)
 			}

@@ -115,12 +115,12 @@ type useStmt struct {
 	Path text `parser:"'use' @@"`
 }
 
-// markerStmt is `marker NAME ["..."] keeps|releases`.
+// markerStmt is `marker NAME ["...", hand "..."] keeps|releases`.
 type markerStmt struct {
 	node
-	Name   name  `parser:"'marker' @@"`
-	Text   *text `parser:"@@?"`
-	Effect token `parser:"@( 'keeps' | 'releases' )"`
+	Name   name      `parser:"'marker' @@"`
+	Forms  []cueItem `parser:"( @@ ( ',' @@ )* )?"`
+	Effect token     `parser:"@( 'keeps' | 'releases' )"`
 }
 
 // foodStmt is `food NAME [1.5 kcal] [, part]...`.

@@ -139,10 +139,29 @@ func (b *builder) item(c *candidate, f *food, k block) Item {
 	}
 	for _, m := range b.c.Markers {
 		if m.Name == it.Marker {
-			it.MarkerText, it.Releases = m.Text, m.Releases
+			it.MarkerText, it.MarkerSign = b.markerForms(m)
+			it.Releases = m.Releases
 		}
 	}
 	return it
+}
+
+// markerForms is how a marker is said and how it is shown to this dog: a form of a kind that it cannot sense is left out.
+func (b *builder) markerForms(m curriculum.Marker) (said, shown string) {
+	kinds := b.v.Dog.Cues
+	if len(kinds) == 0 || slices.Contains(kinds, curriculum.WordCue) {
+		said = m.Text
+		if said == "" {
+			said = m.Name
+		}
+	}
+	var signs []string
+	for _, q := range m.Signals {
+		if len(kinds) == 0 || slices.Contains(kinds, q.Kind) {
+			signs = append(signs, q.Text)
+		}
+	}
+	return said, strings.Join(signs, ", or ")
 }
 
 func count(yes []bool) (n int) {

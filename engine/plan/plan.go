@@ -62,7 +62,8 @@ type Item struct {
 	Extra  bool        `json:"extra"`
 
 	Marker     string   `json:"marker"`
-	MarkerText string   `json:"marker_text,omitempty"` // as it is said
+	MarkerText string   `json:"marker_text,omitempty"` // as it is said, where the dog can hear it
+	MarkerSign string   `json:"marker_sign,omitempty"` // how it is shown, where it is not said or may also be shown
 	Releases   bool     `json:"marker_releases"`       // the marker ends the exercise; otherwise the dog stays in work
 	Do         string   `json:"do,omitempty"`
 	Success    string   `json:"success,omitempty"`

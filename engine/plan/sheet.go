@@ -1,30 +1,200 @@
 package plan
 
 import (
-	"encoding/json"
 	"fmt"
-	"io"
 	"math"
 	"strings"
-	"unicode/utf8"
+
+	"example.com/rung/engine"
 )
 
-// sheetWidth is the columns of the text form.
-const sheetWidth = 80
+// sheet is a plan as a page for people, in one voice. Text, Markdown and HTML are three forms of it.
+type sheet struct {
+	title    string
+	head     []string // when, where, how long, by which curriculum
+	referral []string // in place of all that follows
+	cautions []string
+	food     string
+	kit      string
+	items    []sheetItem
+	empty    string // what is said where there is nothing to do
+	end      string
+	note     string
+	notes    []string
+	leftOut  []string
+}
 
-// row is one labelled line of an item.
-type row struct{ label, text string }
+type sheetItem struct {
+	number int
+	title  string
+	plan   *Item
+	rows   []row
+}
+
+// row is one labelled line of an item. Its part tells a form that sets the lines apart where it belongs.
+type row struct {
+	label, text string
+	part        rowPart
+}
+
+type rowPart uint8
+
+const (
+	how     rowPart = iota // what to do
+	where                  // step and level
+	cue                    // what to say or show
+	right                  // what counts as a success
+	tally                  // boxes
+	card                   // what to do on which tally
+	because                // why it is in
+)
+
+// The headings of a sheet.
+const (
+	titleNone  = "No training"
+	titleStop  = "Stop and mind"
+	titleNotes = "Notes"
+	titleLeft  = "Left out"
+)
+
+// said is one thing a sheet says: for a trainer and for an owner.
+type said struct{ trainer, owner string }
+
+func (s said) in(v engine.Voice) string {
+	if v == engine.ForOwner {
+		return s.owner
+	}
+	return s.trainer
+}
+
+// The labels and lines of a sheet in both voices. An owner's sheet says: do this, like this, this many, stop if, tick. It
+// leaves out what is the trainer's to decide (an empty label) and never names a schedule.
+var (
+	labelStep    = said{"Step", "This time"}
+	labelTrials  = said{"Trials", "Tick"}
+	labelSetUp   = said{"Set-up", "First"}
+	labelSide    = said{"Side", "Side"}
+	labelKit     = said{"Kit", "Have ready"}
+	labelCue     = said{"Cue", "Say or show"}
+	labelDo      = said{"Do", "Do this"}
+	labelCounts  = said{"Counts", "Right is"}
+	labelHelp    = said{"Help", "If stuck"}
+	labelMark    = said{"Mark", "When right"}
+	labelPay     = said{"Pay", "Food"}
+	labelAdvance = said{"Move on", ""}
+	labelEase    = said{"Easier", "Not going?"}
+	labelStop    = said{"Stop today", "Stop if"}
+	labelMind    = said{"Mind", "Mind"}
+	labelAgain   = said{"As before", "Once more"}
+
+	wordsTitle  = said{"Session for ", "Your session with "}
+	wordsTell   = said{"Note it in the log, and tell a senior trainer.", "Write it down, and ring your trainer."}
+	wordsBefore = said{"like item %d; the tally goes on", "like number %d"}
+	wordsFeed   = said{"feed every success", "after each right one"}
+	wordsNote   = said{"Note in five words: ____________________  Times the dog left: ____", "In five words, how was it? ____________________  Times the dog left: ____"}
+	wordsEmpty  = said{"", "Nothing to do today. Your trainer can say why."}
+)
+
+const wordsEnd = "Finish while the dog is keen, on something easy and well paid; then water, and time to sniff or play."
+
+// payHoldEnd is the schedule in words where no hold of an item is paid before its end.
+const payHoldEnd = "feed every success, at the end of its hold"
+
+// sheet is the plan as a page in somebody's words.
+func (p *Plan) sheet(v engine.Voice) *sheet {
+	s := &sheet{title: wordsTitle.in(v) + p.Dog, head: p.head(v), referral: p.Referral}
+	if len(p.Referral) > 0 {
+		return s
+	}
+	for _, c := range p.Cautions {
+		if v == engine.ForOwner {
+			c = strings.ReplaceAll(c, wordsTell.trainer, wordsTell.owner)
+		}
+		s.cautions = append(s.cautions, c)
+	}
+	s.food, s.kit = p.pot(v), list(p.Kit)
+	for i := range p.Items {
+		it := &p.Items[i]
+		s.items = append(s.items, sheetItem{i + 1, it.title(), it, it.rows(v, p.first(it))})
+	}
+	if len(p.Items) == 0 {
+		s.empty = wordsEmpty.in(v)
+	} else {
+		s.end, s.note = wordsEnd, wordsNote.in(v)
+	}
+	if v == engine.ForOwner {
+		return s
+	}
+	s.notes = p.Notes
+	for _, l := range p.LeftOut {
+		s.leftOut = append(s.leftOut, l.Behaviour+": "+l.Reason)
+	}
+	return s
+}
 
 // rows is an item in the order in which it is needed in the field; empty ones are left out. A later part says only what
 // differs from the first, which is item number first.
-func (it *Item) rows(first int) []row {
-	var help []string
-	if len(it.Prompts) > 0 {
-		help = append(help, "part of the step: "+list(it.Prompts))
+func (it *Item) rows(v engine.Voice, first int) []row {
+	all := it.trainerRows()
+	if v == engine.ForOwner {
+		all = it.ownerRows()
 	}
-	if len(it.Help) > 0 {
-		help = append(help, "if the dog is stuck, and only after it had its chance: "+strings.Join(it.Help, ", then "))
+	if it.Part > 1 {
+		all = again(all, row{labelAgain.in(v), fmt.Sprintf(wordsBefore.in(v), first), how}, it.Slot != "")
 	}
+	out := all[:0]
+	for _, r := range all {
+		if r.text != "" {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// again is what a later part of an item says of its own.
+func again(all []row, before row, slot bool) []row {
+	out := []row{before}
+	for _, r := range all {
+		if r.part == tally || r.label == labelPay.trainer || r.label == labelPay.owner || r.part == because && slot {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+func (it *Item) trainerRows() []row {
+	step := it.Step
+	if it.StepTitle != "" {
+		step += ": " + it.StepTitle
+	}
+	boxes := fmt.Sprintf("%d   %s", it.Trials, strings.TrimSpace(strings.Repeat("[ ] ", it.Trials)))
+	all := []row{
+		{labelStep.trainer, step, where},
+		{"Level", levelWords(it.Level, it.LevelText), where},
+		{labelTrials.trainer, boxes, tally},
+		{labelSetUp.trainer, it.SetUp, how},
+		{labelSide.trainer, it.Side, how},
+		{labelKit.trainer, list(it.Equipment), how},
+		{labelCue.trainer, it.cueWords(), cue},
+		{labelDo.trainer, it.Do, how},
+		{labelCounts.trainer, it.Success, right},
+		{labelHelp.trainer, it.helpWords(), how},
+		{labelMark.trainer, it.markWords(), how},
+		{labelPay.trainer, it.payWords(), how},
+		{labelAdvance.trainer, it.Card.Advance, card},
+		{labelEase.trainer, it.Card.Ease, card},
+		{"Half-way", it.Card.Split, card},
+		{labelStop.trainer, it.Card.Stop, card},
+		{"Ask a senior", it.Card.Flag, card},
+	}
+	for _, c := range it.Cautions {
+		all = append(all, row{labelMind.trainer, c, how})
+	}
+	return append(all, row{"Why", it.Reason, because})
+}
+
+// cues is the forms of the cue, joined.
+func (it *Item) cues(join string) string {
 	var cues []string
 	for _, q := range it.Cues {
 		if q.Kind == "word" {
@@ -33,25 +203,55 @@ func (it *Item) rows(first int) []row {
 			cues = append(cues, q.Kind+": "+q.Text)
 		}
 	}
-	cue := strings.Join(cues, ", ")
-	if it.CueLater && cue != "" {
-		cue = "none yet; " + cue + " comes at a later step"
+	return strings.Join(cues, join)
+}
+
+func (it *Item) cueWords() string {
+	said := it.cues(", ")
+	if it.CueLater && said != "" {
+		return "none yet; " + said + " comes at a later step"
 	}
-	step := it.Step
-	if it.StepTitle != "" {
-		step += ": " + it.StepTitle
+	return said
+}
+
+func (it *Item) helpWords() string {
+	var help []string
+	if len(it.Prompts) > 0 {
+		help = append(help, "part of the step: "+list(it.Prompts))
 	}
-	mark := it.MarkerText
-	if mark == "" {
-		mark = it.Marker
+	if len(it.Help) > 0 {
+		help = append(help, "if the dog is stuck, and only after it had its chance: "+strings.Join(it.Help, ", then "))
 	}
-	switch {
+	return strings.Join(help, "; ")
+}
+
+// marker is how the dog is told that it was right: said, shown, or either.
+func (it *Item) marker() string {
+	var forms []string
+	if it.MarkerText != "" {
+		forms = append(forms, `"`+it.MarkerText+`"`)
+	}
+	if it.MarkerSign != "" {
+		forms = append(forms, it.MarkerSign)
+	}
+	if len(forms) == 0 && it.Marker != "" {
+		forms = append(forms, "a sign that the dog knows for "+it.Marker)
+	}
+	return strings.Join(forms, " or ")
+}
+
+func (it *Item) markWords() string {
+	switch mark := it.marker(); {
 	case mark == "":
+		return ""
 	case it.Releases:
-		mark = `"` + mark + `", then the exercise is over`
+		return mark + ", then the exercise is over"
 	default:
-		mark = `"` + mark + `", and the dog stays in work`
+		return mark + ", and the dog stays in work"
 	}
+}
+
+func (it *Item) payWords() string {
 	pay := it.PayWords
 	if t := it.times(); t != "" {
 		pay += ": " + t
@@ -65,44 +265,7 @@ func (it *Item) rows(first int) []row {
 	if it.Pay != "" {
 		pay += "; " + it.Pay
 	}
-	trials := row{labelTrials.trainer, fmt.Sprintf("%d   %s", it.Trials, strings.TrimSpace(strings.Repeat("[ ] ", it.Trials)))}
-	if it.Part > 1 {
-		out := []row{{"As before", fmt.Sprintf(wordsBefore.trainer, first)}, trials, {labelPay.trainer, pay}}
-		if it.Slot != "" {
-			out = append(out, row{"Why", it.Reason})
-		}
-		return out
-	}
-	all := []row{
-		{labelStep.trainer, step},
-		{"Level", levelWords(it.Level, it.LevelText)},
-		trials,
-		{labelSetUp.trainer, it.SetUp},
-		{labelSide.trainer, it.Side},
-		{labelKit.trainer, list(it.Equipment)},
-		{labelCue.trainer, cue},
-		{labelDo.trainer, it.Do},
-		{labelCounts.trainer, it.Success},
-		{labelHelp.trainer, strings.Join(help, "; ")},
-		{labelMark.trainer, mark},
-		{labelPay.trainer, pay},
-		{labelAdvance.trainer, it.Card.Advance},
-		{labelEase.trainer, it.Card.Ease},
-		{"Half-way", it.Card.Split},
-		{labelStop.trainer, it.Card.Stop},
-		{"Ask a senior", it.Card.Flag},
-	}
-	for _, c := range it.Cautions {
-		all = append(all, row{labelMind.trainer, c})
-	}
-	all = append(all, row{"Why", it.Reason})
-	out := all[:0]
-	for _, r := range all {
-		if r.text != "" {
-			out = append(out, r)
-		}
-	}
-	return out
+	return pay
 }
 
 // first is the number on the sheet of the first part of an item.
@@ -143,7 +306,10 @@ func number(v float64) string {
 }
 
 // head is the lines that say whose session it is.
-func (p *Plan) head() []string {
+func (p *Plan) head(v engine.Voice) []string {
+	if v == engine.ForOwner {
+		return p.ownerHead()
+	}
 	where := []string{}
 	for _, x := range [][2]string{{"place", p.Place}, {"handler", p.Handler}, {"session", p.Session}} {
 		if x[1] != "" {
@@ -181,24 +347,15 @@ func minutes(m float64) string {
 	return "1 minute"
 }
 
-// pot is the food to put ready.
-func (p *Plan) pot() string {
+// pot is the food to put ready: for an owner in pieces alone.
+func (p *Plan) pot(v engine.Voice) string {
 	var parts []string
 	for _, f := range p.Food {
 		t := plural(f.Pieces, "piece", "pieces") + " of " + f.Food
-		var about []string
-		if f.Kcal > 0 {
-			about = append(about, number(f.Kcal)+" kcal")
+		if about := f.about(v); about != "" {
+			t += " (" + about + ")"
 		}
-		if f.Grams > 0 {
-			about = append(about, number(f.Grams)+" g")
-		}
-		if f.Extra {
-			about = append(about, "extra")
-		} else {
-			about = append(about, "from the day's ration")
-		}
-		parts = append(parts, t+" ("+strings.Join(about, ", ")+")")
+		parts = append(parts, t)
 	}
 	if len(parts) == 0 {
 		if p.Pieces == 0 {
@@ -207,6 +364,23 @@ func (p *Plan) pot() string {
 		parts = append(parts, plural(p.Pieces, "piece", "pieces"))
 	}
 	return strings.Join(parts, "; ") + ". Stop when the pot is empty."
+}
+
+func (f *Food) about(v engine.Voice) string {
+	var about []string
+	if f.Kcal > 0 && v != engine.ForOwner {
+		about = append(about, number(f.Kcal)+" kcal")
+	}
+	if f.Grams > 0 && v != engine.ForOwner {
+		about = append(about, number(f.Grams)+" g")
+	}
+	switch {
+	case !f.Extra:
+		about = append(about, "from the day's ration")
+	case v != engine.ForOwner:
+		about = append(about, "extra")
+	}
+	return strings.Join(about, ", ")
 }
 
 // title is an item's heading.
@@ -219,156 +393,4 @@ func (it *Item) title() string {
 		t += fmt.Sprintf(" (part %d of %d)", it.Part, it.Parts)
 	}
 	return t
-}
-
-// payHoldEnd is the schedule in words where no hold of an item is paid before its end.
-const payHoldEnd = "feed every success, at the end of its hold"
-
-const (
-	endLine  = "Finish while the dog is keen, on something easy and well paid; then water, and time to sniff or play."
-	noteLine = "Note in five words: ____________________  Times the dog left: ____"
-)
-
-// Text is the plan as a field sheet for reading at arm's length, at most 80 columns wide.
-func (p *Plan) Text() string {
-	var b strings.Builder
-	put := func(indent, text string) {
-		b.WriteString(wrap(text, indent, strings.Repeat(" ", utf8.RuneCountInString(indent))))
-	}
-	fmt.Fprintf(&b, "Session for %s\n", p.Dog)
-	for _, l := range p.head() {
-		put("", l)
-	}
-	if len(p.Referral) > 0 {
-		b.WriteString("\nNO TRAINING\n")
-		for _, l := range p.Referral {
-			put("  - ", l)
-		}
-		return b.String()
-	}
-	b.WriteString("\nSTOP AND MIND\n")
-	for _, l := range p.Cautions {
-		put("  - ", l)
-	}
-	b.WriteString("\n")
-	if pot := p.pot(); pot != "" {
-		put("FOOD  ", pot)
-	}
-	if len(p.Kit) > 0 {
-		put("KIT   ", list(p.Kit))
-	}
-	for i := range p.Items {
-		it := &p.Items[i]
-		b.WriteString("\n")
-		put(fmt.Sprintf("%2d. ", i+1), it.title())
-		for _, r := range it.rows(p.first(it)) {
-			put(fmt.Sprintf("    %-13s", r.label), r.text)
-		}
-	}
-	if len(p.Items) > 0 {
-		b.WriteString("\n")
-		put("END   ", endLine)
-		put("      ", noteLine)
-	}
-	if len(p.Notes) > 0 {
-		b.WriteString("\nNOTES\n")
-		for _, n := range p.Notes {
-			put("  - ", n)
-		}
-	}
-	if len(p.LeftOut) > 0 {
-		b.WriteString("\nLEFT OUT\n")
-		for _, l := range p.LeftOut {
-			put("  - ", l.Behaviour+": "+l.Reason)
-		}
-	}
-	return b.String()
-}
-
-// wrap is text in lines of at most sheetWidth columns, the first behind one indent and the rest behind the other. A word
-// longer than a line stands alone.
-func wrap(text, first, rest string) string {
-	var b strings.Builder
-	line, width := first, utf8.RuneCountInString(first)
-	empty := true
-	for _, w := range strings.Split(strings.ReplaceAll(text, "\n", " "), " ") {
-		n := utf8.RuneCountInString(w)
-		if !empty && width+1+n > sheetWidth {
-			b.WriteString(strings.TrimRight(line, " ") + "\n")
-			line, width, empty = rest, utf8.RuneCountInString(rest), true
-		}
-		if !empty {
-			line, width = line+" ", width+1
-		}
-		line, width, empty = line+w, width+n, false
-	}
-	b.WriteString(strings.TrimRight(line, " ") + "\n")
-	return b.String()
-}
-
-// Markdown is the plan as a Markdown page.
-func (p *Plan) Markdown() string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "# Session for %s\n\n", mark(p.Dog))
-	for i, l := range p.head() {
-		if i > 0 {
-			b.WriteString("  \n")
-		}
-		b.WriteString(mark(l))
-	}
-	b.WriteString("\n\n")
-	bullets := func(title string, lines []string) {
-		if len(lines) == 0 {
-			return
-		}
-		fmt.Fprintf(&b, "## %s\n\n", title)
-		for _, l := range lines {
-			fmt.Fprintf(&b, "- %s\n", mark(l))
-		}
-		b.WriteString("\n")
-	}
-	if len(p.Referral) > 0 {
-		bullets("No training", p.Referral)
-		return strings.TrimRight(b.String(), "\n") + "\n"
-	}
-	bullets("Stop and mind", p.Cautions)
-	if pot := p.pot(); pot != "" {
-		fmt.Fprintf(&b, "**Food:** %s\n\n", mark(pot))
-	}
-	if len(p.Kit) > 0 {
-		fmt.Fprintf(&b, "**Kit:** %s\n\n", mark(list(p.Kit)))
-	}
-	for i := range p.Items {
-		it := &p.Items[i]
-		fmt.Fprintf(&b, "## %d. %s\n\n| | |\n| --- | --- |\n", i+1, mark(it.title()))
-		for _, r := range it.rows(p.first(it)) {
-			fmt.Fprintf(&b, "| %s | %s |\n", r.label, mark(r.text))
-		}
-		b.WriteString("\n")
-	}
-	if len(p.Items) > 0 {
-		fmt.Fprintf(&b, "**End:** %s\n\n%s\n\n", endLine, mark(noteLine))
-	}
-	bullets("Notes", p.Notes)
-	var left []string
-	for _, l := range p.LeftOut {
-		left = append(left, l.Behaviour+": "+l.Reason)
-	}
-	bullets("Left out", left)
-	return strings.TrimRight(b.String(), "\n") + "\n"
-}
-
-// mark keeps an author's words from being read as Markdown or HTML.
-func mark(s string) string {
-	return markdown.Replace(strings.ReplaceAll(s, "\n", " "))
-}
-
-var markdown = strings.NewReplacer(`\`, `\\`, "|", `\|`, "*", `\*`, "_", `\_`, "`", "\\`", "[", `\[`, "]", `\]`, "<", "&lt;", ">", "&gt;", "&", "&amp;", "#", `\#`)
-
-// WriteJSON writes the plan as indented JSON.
-func (p *Plan) WriteJSON(w io.Writer) error {
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(p)
 }
