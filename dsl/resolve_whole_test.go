@@ -217,3 +217,17 @@ func TestWhatAReasonCitesHasItsPlace(t *testing.T) {
 	require.Equal(t, "dog.age_months < 14 }", at(c.Cautions[0].When.Pos))
 	require.Equal(t, "expect pivot-left at follow turn 60 deg", at(c.Examples[0].Items[1].Pos))
 }
+
+func TestAMarkerMayBeSaidAndShown(t *testing.T) {
+	for text, want := range map[string]curriculum.Marker{
+		`marker yes releases`:                               {Name: "yes", Releases: true},
+		`marker yes "right" releases`:                       {Name: "yes", Text: "right", Releases: true},
+		`marker yes "right", hand "thumb up" keeps`:         {Name: "yes", Text: "right", Signals: []curriculum.Cue{{Kind: "hand", Text: "thumb up"}}},
+		`marker nod hand "a slow nod", light "flash" keeps`: {Name: "nod", Signals: []curriculum.Cue{{Kind: "hand", Text: "a slow nod"}, {Kind: "light", Text: "flash"}}},
+	} {
+		c, ds := dsl.ReadString("a.rung", "rung 1\n"+text+"\nbehaviour sit {\n  step one {\n    advance when done 3 times\n  }\n}\n")
+		require.Empty(t, ds, text)
+		want.Pos = c.Markers[0].Pos
+		require.Equal(t, want, c.Markers[0], text)
+	}
+}

@@ -119,7 +119,7 @@ type useStmt struct {
 type markerStmt struct {
 	node
 	Name   name      `parser:"'marker' @@"`
-	Forms  []cueItem `parser:"( @@ ( ',' @@ )* )?"`
+	Forms  []cueItem `parser:"( (?! 'keeps' | 'releases' ) @@ ( ',' @@ )* )?"`
 	Effect token     `parser:"@( 'keeps' | 'releases' )"`
 }
 
