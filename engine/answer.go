@@ -47,6 +47,7 @@ func (f *Fold) behaviourStanding(d *dog, b *behaviour, now time.Time) BehaviourS
 	if st != nil {
 		at = st.place()
 		out.Trials, out.Sessions = int(st.trials), int(st.sessions)
+		out.Failed, out.FailedBefore = st.pieces(), st.failedBefore
 		for i := range st.moves {
 			out.Moves = append(out.Moves, st.moves[i].out())
 		}

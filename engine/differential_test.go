@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
 	"os"
 	"reflect"
 	"runtime"
@@ -170,6 +171,7 @@ type plain struct {
 	Trials, Sessions int
 	Moves            []plainMove
 	Noted            []plainNote
+	Failed, Before   string
 }
 
 type plainMove struct {
@@ -210,6 +212,7 @@ func ofEngine(s *engine.Standing) (out []plain, locks []plainLock) {
 			for _, n := range b.Noted {
 				p.Noted = append(p.Noted, plainNote{n.Trial, n.Rule, n.Line})
 			}
+			p.Failed, p.Before = piecesOf(b.Failed), piecesOf(b.FailedBefore)
 			out = append(out, p)
 		}
 		for _, l := range d.Locked {
@@ -217,6 +220,23 @@ func ofEngine(s *engine.Standing) (out []plain, locks []plainLock) {
 		}
 	}
 	return out, locks
+}
+
+// piecesOf is how often each piece of a chain failed, by name.
+func piecesOf(list []engine.PieceCount) string {
+	n := map[string]int{}
+	for _, p := range list {
+		n[p.Piece] = p.Trials
+	}
+	return piecesNamed(n)
+}
+
+func piecesNamed(n map[string]int) string {
+	var out []string
+	for _, name := range slices.Sorted(maps.Keys(n)) {
+		out = append(out, fmt.Sprint(name, " ", n[name]))
+	}
+	return strings.Join(out, ", ")
 }
 
 func ofNaive(as []naive.Answer) (out []plain, locks []plainLock) {
@@ -229,6 +249,7 @@ func ofNaive(as []naive.Answer) (out []plain, locks []plainLock) {
 			for _, n := range b.Noted {
 				p.Noted = append(p.Noted, plainNote{n.Trial, n.Rule, n.Line})
 			}
+			p.Failed, p.Before = piecesNamed(b.Failed), piecesNamed(b.Before)
 			out = append(out, p)
 		}
 		for _, l := range a.Locks {
@@ -257,7 +278,7 @@ func sameAnswers(s *engine.Standing, as []naive.Answer) error {
 var reportKinds = map[string]string{
 	engine.CodeNoOutcome: naive.Unusable, engine.CodeUnknownBehaviour: naive.Unusable, engine.CodeUnknownStep: naive.Unusable,
 	engine.CodeUndeclaredPlace: naive.UnknownPlace, engine.CodeUndeclaredHandler: naive.UnknownHand, engine.CodeUndeclaredMeasure: naive.UnknownThing,
-	engine.CodeUndeclaredHelp: naive.UnknownHelp, engine.CodeUndeclaredSign: naive.UnknownSign, engine.CodeUnlistedLevel: naive.UnknownLevel,
+	engine.CodeUndeclaredHelp: naive.UnknownHelp, engine.CodeUndeclaredSign: naive.UnknownSign, engine.CodeUnlistedLevel: naive.UnknownLevel, engine.CodeUnlistedPiece: naive.UnknownPiece,
 	engine.CodeDisagrees: naive.Disagrees, engine.CodeMeasureMissing: naive.HalfMeasured, engine.CodeWaiting: naive.Closed, engine.CodePaused: naive.Closed,
 	engine.CodeNoStepAfterMove: naive.AfterMove, engine.CodeSessionReopened: naive.Reopened, engine.CodeTrainedLocked: naive.Locked, engine.CodeSessionLong: naive.LongSession, engine.CodeUnknownLevel: naive.Unusable, engine.CodeBadEvent: naive.Unusable,
 }

@@ -51,6 +51,9 @@ type state struct {
 	marks  []mark
 	groups [][]group // by division: those of the stop rules, then the level's
 
+	failed       []uint32     // misses since the level was entered, by the piece of the chain that failed first
+	failedBefore []PieceCount // those of the level that the last move, an ease, left
+
 	enteredAt  time.Time
 	enteredDay int
 	last       time.Time // last trial but void
@@ -135,6 +138,7 @@ func (st *state) enter(stage, lvl int, at time.Time, day int) {
 	st.entered, st.enteredAt, st.enteredDay = true, at, day
 	st.epoch++
 	st.trials, st.sessions, st.closed, st.recent, st.flagged = 0, 0, 0, 0, 0
+	st.failed, st.failedBefore = nil, nil
 	clear(st.slots[st.b.stopSlots:])
 	clear(st.groups[len(st.b.stopDivisions):])
 }

@@ -133,6 +133,9 @@ func (f *Fold) Record(t *curriculum.Trial) error {
 		f.nameless(ln, s, st, t)
 	}
 	k := kindOf(outcome, beyond(t, sp.stage.step), t.Early)
+	if t.Failed != "" {
+		f.failedPiece(ln, t, k, &sp)
+	}
 	f.take(d, st, s, t, k, &sp, ln)
 	return nil
 }
@@ -334,6 +337,8 @@ func (f *Fold) take(d *dog, st *state, s *session, t *curriculum.Trial, k kind, 
 		st.recent = st.recent << 1
 		if k == success {
 			st.recent |= 1
+		} else if t.Failed != "" {
+			f.broke(st, t)
 		}
 		if w.epoch != st.epoch {
 			w.epoch = st.epoch

@@ -236,7 +236,11 @@ func (f *Fold) reasoned(st *state, r *rule, t *curriculum.Trial, from place) mov
 
 // moveTo lists a move and puts the dog at its new level.
 func (f *Fold) moveTo(d *dog, st *state, m moved, stage, lvl int) {
+	broke := st.pieces()
 	st.enter(stage, lvl, m.at, f.day)
+	if m.away != nil || m.rule != nil && m.rule.word == curriculum.Ease {
+		st.failedBefore = broke
+	}
 	m.to = st.place()
 	st.begun = true
 	if st.kept() {

@@ -35,6 +35,7 @@ const (
 	CodeUndeclaredHelp    = "undeclared-help"
 	CodeUndeclaredSign    = "undeclared-sign"
 	CodeUnlistedLevel     = "unlisted-level" // the step has no such value
+	CodeUnlistedPiece     = "unlisted-piece" // the step runs no such piece of a chain
 	CodeDisagrees         = "outcome-disagrees"
 	CodeMeasureMissing    = "measure-missing" // of a trial that its measures decide
 	CodeWaiting           = "waiting"         // a trial of a behaviour that may not begin yet

@@ -101,9 +101,9 @@ func (f *Fold) loadDog(s *DogStanding) error {
 	return f.loadSessions(d, r)
 }
 
-// loadMoves keeps the moves and notes as they were written: nothing but answers depends on them.
+// loadMoves keeps the moves and notes as they were written, and which pieces failed: nothing but answers depends on them.
 func (f *Fold) loadMoves(d *dog, s *BehaviourStanding) error {
-	if len(s.Moves) == 0 && len(s.Noted) == 0 {
+	if len(s.Moves)+len(s.Noted)+len(s.Failed)+len(s.FailedBefore) == 0 {
 		return nil
 	}
 	bi, ok := f.p.names[s.Behaviour]
@@ -117,7 +117,7 @@ func (f *Fold) loadMoves(d *dog, s *BehaviourStanding) error {
 	for i := range s.Noted {
 		st.noted = append(st.noted, noted{written: &s.Noted[i]})
 	}
-	return nil
+	return st.loadPieces(s.Failed, s.FailedBefore)
 }
 
 func (f *Fold) loadBehaviour(d *dog, r *resumeBehaviour) error {

@@ -343,7 +343,13 @@ func (l *logged) lines(c *curriculum.Curriculum, plains []plain, locks []plainLo
 		if p.State != curriculum.Kept {
 			where = string(p.State) + " at " + placeWords(b, p.Step, p.Level)
 		}
-		out = append(out, fmt.Sprintf("%s%s: %s; trials %d, sessions %d", who, p.Behaviour, where, p.Trials, p.Sessions))
+		counts := fmt.Sprintf("; trials %d, sessions %d", p.Trials, p.Sessions)
+		for _, pieces := range []struct{ word, list string }{{"failed", p.Failed}, {"failed before", p.Before}} {
+			if pieces.list != "" {
+				counts += "; " + pieces.word + ": " + pieces.list
+			}
+		}
+		out = append(out, who+p.Behaviour+": "+where+counts)
 	}
 	for _, k := range locks {
 		what := "everything"

@@ -35,8 +35,13 @@ type BehaviourStanding struct {
 	Trials    int               `json:"trials"`
 	Sessions  int               `json:"sessions"`
 	Missing   []string          `json:"missing,omitempty"` // doors not met, in words
-	Moves     []Move            `json:"moves"`
-	Noted     []Noted           `json:"noted"`
+	// Failed is, for a chain, which piece failed first in the misses since the level was entered, in the order performed.
+	// FailedBefore is the same of the level that the last move left, where that was an ease.
+	Failed       []PieceCount `json:"failed,omitempty"`
+	FailedBefore []PieceCount `json:"failed_before,omitempty"`
+
+	Moves []Move  `json:"moves"`
+	Noted []Noted `json:"noted"`
 }
 
 // Place is a step and level; Kept says the behaviour is finished.

@@ -109,7 +109,7 @@ func (t *tally) line(c *cases.Case, e *curriculum.Entry) {
 	tr := &e.Trial
 	t.n["line "+tr.Outcome.String()]++
 	for name, yes := range map[string]bool{
-		"early": tr.Early, "helped": len(tr.Help) > 0, "with a level": len(tr.Level) > 0, "with a step": tr.Step != "", "without session": tr.Session == "",
+		"early": tr.Early, "failed piece": tr.Failed != "", "helped": len(tr.Help) > 0, "with a level": len(tr.Level) > 0, "with a step": tr.Step != "", "without session": tr.Session == "",
 	} {
 		if yes {
 			t.n["line "+name]++

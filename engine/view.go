@@ -38,7 +38,12 @@ type BehaviourView struct {
 	TrialsToday, SessionsToday int
 	Trials7Days, Sessions7Days int
 	Recent                     Tally // of the newest ten evidence trials at this level
-	Card                       Card
+
+	// Failed is, for a chain, which piece failed first in the misses since the level was entered; FailedBefore the same of
+	// the level that an ease left, where that was the last move. With them a plan can work a piece alone.
+	Failed, FailedBefore []PieceCount
+
+	Card Card
 }
 
 // Tally is so many successes among so much evidence.
@@ -103,6 +108,7 @@ func (f *Fold) view(d *dog, b *behaviour, s *session, standing *BehaviourStandin
 		eased := *st
 		eased.stage, eased.level = st.below(a.Levels)
 		eased.trials, eased.recent = 0, 0
+		eased.failed, eased.failedBefore = nil, st.pieces()
 		st = &eased
 	}
 	sg := st.sg()
@@ -129,6 +135,7 @@ func (f *Fold) view(d *dog, b *behaviour, s *session, standing *BehaviourStandin
 	}
 	v.Recent.Evidence = min(int(st.trials), recentTally)
 	v.Recent.Successes = bits.OnesCount32(st.recent & (1<<recentTally - 1))
+	v.Failed, v.FailedBefore = st.pieces(), st.failedBefore
 	v.Card = st.card()
 	return v
 }

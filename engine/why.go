@@ -19,11 +19,13 @@ type Why struct {
 	Since     *time.Time       `json:"since,omitempty"`     // when the level was entered
 	Trials    int              `json:"trials"`              // evidence since then
 	Sessions  int              `json:"sessions"`
-	Missing   []string         `json:"missing,omitempty"` // doors not met, in words
-	Locked    []Lock           `json:"locked,omitempty"`  // those that cover the behaviour
-	Stopped   bool             `json:"stopped,omitempty"` // for the session that is open at now
-	Spoiled   int              `json:"void,omitempty"`    // void trials among the newest Looked
-	Looked    int              `json:"looked,omitempty"`  // the newest trials, at most 64
+	Missing   []string         `json:"missing,omitempty"`       // doors not met, in words
+	Locked    []Lock           `json:"locked,omitempty"`        // those that cover the behaviour
+	Stopped   bool             `json:"stopped,omitempty"`       // for the session that is open at now
+	Spoiled   int              `json:"void,omitempty"`          // void trials among the newest Looked
+	Looked    int              `json:"looked,omitempty"`        // the newest trials, at most 64
+	Failed    []PieceCount     `json:"failed,omitempty"`        // of a chain: which piece failed first, since the level was entered
+	Before    []PieceCount     `json:"failed_before,omitempty"` // the same of the level that the last move, an ease, left
 	LastMove  *Move            `json:"last_move,omitempty"`
 	MovedTo   string           `json:"moved_to,omitempty"` // where the last move led, in an owner's words
 	Away      string           `json:"away,omitempty"`     // the rule by which the next trial first eases after a long pause
@@ -117,6 +119,7 @@ func (f *Fold) Why(name, behaviour string, now time.Time) (*Why, error) {
 	}
 	w := &Why{Dog: name, Behaviour: b.src.Name, State: standing.State, Place: st.place().out(), Trials: standing.Trials, Sessions: standing.Sessions,
 		Missing: standing.Missing, Rules: []RuleWhy{}}
+	w.Failed, w.Before = standing.Failed, standing.FailedBefore
 	w.Title, w.StepText = b.src.Text, st.place().level.stage.step.Text
 	for i := range st.trail.ring {
 		if st.trail.ring[i].kind == void {

@@ -150,6 +150,14 @@ func (w *Why) Words(v Voice) string {
 	if m := w.LastMove; m != nil {
 		wrap(&b, m.words(v, w.MovedTo), 2)
 	}
+	for _, p := range []struct {
+		said phrase
+		list []PieceCount
+	}{{sayFailed, w.Failed}, {sayBroke, w.Before}} {
+		if len(p.list) > 0 {
+			say(2, p.said, pieceWords(p.list, ForTrainer), pieceWords(p.list, ForOwner))
+		}
+	}
 	for _, l := range w.Locked {
 		say(2, sayLocked, l.Sign, l.At.Format("2006-01-02"), l.At.Format("2 January"))
 	}

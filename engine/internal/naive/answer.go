@@ -15,6 +15,8 @@ type Standing struct {
 	Sessions  int // sessions with evidence since then
 	Moves     []Move
 	Noted     []Noted
+	Failed    map[string]int // misses since the level was entered, by the piece that failed first
+	Before    map[string]int // the same of the stay that the last move, an ease, ended
 }
 
 // Answer is everything asked of one dog.
@@ -42,6 +44,10 @@ func (r *Reader) Answers(now time.Time) []Answer {
 			s.Trials = len(only(lines, isEvidence))
 			s.Sessions = len(k.sessionsWorked())
 			s.Place.Kept = false
+			s.Failed = r.brokenPieces(lines)
+			if n := len(p.moves); n > 0 && p.moves[n-1].Rule == "ease" {
+				s.Before = r.brokenPieces(p.stay(d, p.visit-1))
+			}
 			a.Behaviours = append(a.Behaviours, s)
 		}
 		out = append(out, a)
@@ -56,4 +62,26 @@ func (r *Reader) Where(name string, b *curriculum.Behaviour) (step int, at curri
 		levels = append(levels, g.level)
 	}
 	return p.step, p.at.level, levels
+}
+
+// brokenPieces: of the misses among lines, how many failed first at each piece of their chain.
+func (r *Reader) brokenPieces(lines []*line) map[string]int {
+	n := map[string]int{}
+	for _, l := range lines {
+		if piece := r.pieceOf(l); piece != "" && l.what.miss() {
+			n[piece]++
+		}
+	}
+	return n
+}
+
+// pieceOf is the piece of its step's chain that a trial says failed, "" where there is none of that name. A behaviour
+// that is a piece may go by a former name.
+func (r *Reader) pieceOf(l *line) string {
+	for _, piece := range l.of.b.Steps[l.step].Chain {
+		if b := r.c.Behaviour(l.t.Failed); l.t.Failed == piece || b != nil && b.Name == piece {
+			return piece
+		}
+	}
+	return ""
 }

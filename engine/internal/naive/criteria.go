@@ -20,10 +20,13 @@ type look struct {
 }
 
 // sinceEntry is every trial that fed the present level since it was entered.
-func (p *progress) sinceEntry(d *dog) []*line {
+func (p *progress) sinceEntry(d *dog) []*line { return p.stay(d, p.visit) }
+
+// stay is every trial that fed the level of one stay.
+func (p *progress) stay(d *dog, visit int) []*line {
 	var out []*line
 	for _, l := range d.lines {
-		if l.of == p && l.visit > 0 && l.visit == p.visit {
+		if l.of == p && l.visit > 0 && l.visit == visit {
 			out = append(out, l)
 		}
 	}

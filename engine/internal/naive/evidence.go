@@ -156,6 +156,11 @@ func (r *Reader) reportTrial(d *dog, l *line) {
 	case t.Outcome == curriculum.Success && met < carried, t.Outcome == curriculum.Wrong && all > 0 && met == all:
 		r.report(Disagrees, t.Line)
 	}
+	if t.Failed != "" && r.pieceOf(l) == "" {
+		r.report(UnknownPiece, t.Line)
+	} else if t.Failed != "" && l.what == succeeded {
+		r.report(Disagrees, t.Line)
+	}
 	for _, h := range t.Help {
 		if h != curriculum.UnnamedHelp && !r.declaredHelp(h) {
 			r.report(UnknownHelp, t.Line)

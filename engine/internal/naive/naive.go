@@ -31,12 +31,13 @@ const (
 	UnknownSign  = "unknown sign"
 	UnknownThing = "unknown measure"
 	UnknownLevel = "unknown level"
-	Reopened     = "reopened"   // a trial of a session that was closed
-	LongSession  = "long"       // one session id, twelve hours or more apart
-	Closed       = "not open"   // trained while waiting or paused
-	Locked       = "locked"     // trained in spite of a lock
-	HalfMeasured = "half"       // decided by measures, one of them missing
-	NoProfile    = "no profile" // a need on the dog, and nothing known of it
+	Reopened     = "reopened"      // a trial of a session that was closed
+	LongSession  = "long"          // one session id, twelve hours or more apart
+	Closed       = "not open"      // trained while waiting or paused
+	Locked       = "locked"        // trained in spite of a lock
+	HalfMeasured = "half"          // decided by measures, one of them missing
+	NoProfile    = "no profile"    // a need on the dog, and nothing known of it
+	UnknownPiece = "no such piece" // of a chain
 )
 
 // Report is something a person should know about a line.

@@ -146,8 +146,14 @@ func (d *diary) trial(b *curriculum.Behaviour, skill float64) curriculum.Trial {
 	if len(b.Formerly) > 0 && d.chance(0.3) {
 		t.Behaviour = b.Formerly[0]
 	}
-	if i := b.Step(t.Step); i >= 0 && len(b.Steps[i].Chain) > 0 && d.chance(0.3) {
-		t.Failed = b.Steps[i].Chain[0]
+	if i := b.Step(t.Step); i >= 0 {
+		step = i
+	}
+	if chain := b.Steps[step].Chain; len(chain) > 0 && (t.Outcome != curriculum.Success && d.chance(0.6) || d.chance(0.05)) {
+		t.Failed = pick(d.gen, chain...)
+		if d.chance(0.05) {
+			t.Failed = "nothing-of-it"
+		}
 	}
 	if d.chance(0.004) {
 		t.Behaviour = "unheard-of"
