@@ -366,65 +366,6 @@ type Away struct {
 	Pos    Pos
 }
 
-// Example is a test an author writes in the text.
-type Example struct {
-	Name  string
-	Items []ExampleItem
-	Pos   Pos
-}
-
-// ExampleItem is one line of an example; exactly one field but Pos is set.
-type ExampleItem struct {
-	Trials  *ExampleTrials
-	Session *ExampleSession
-	Expect  *Expectation
-	Pos     Pos
-}
-
-// ExampleTrials is a line of tally marks.
-type ExampleTrials struct {
-	Behaviour string
-	Step      string // "" means the present one
-	Level     LevelRef
-	Marks     []Mark
-}
-
-// Mark is one tally mark with what was measured.
-type Mark struct {
-	Outcome  Outcome
-	Help     Timing
-	Measures []MeasureValue
-}
-
-// Timing is when help came in a trial, if it did.
-type Timing uint8
-
-const (
-	NoHelp Timing = iota
-	LateHelp
-	EarlyHelp
-)
-
-// ExampleSession begins a new session in an example.
-type ExampleSession struct {
-	AfterDays int
-	Place     string
-	Handler   string
-}
-
-// Expectation is what an example expects; Plan tells which of the two groups of fields counts.
-type Expectation struct {
-	Behaviour string
-	Step      string
-	Level     LevelRef
-	State     State  // "" means not asked
-	Noted     string // "stop" or "flag", "" means not asked
-
-	Plan    bool
-	LeftOut bool
-	Because string // code of the reason, "" means any
-}
-
 // State is where a behaviour stands with a dog.
 type State string
 

@@ -58,6 +58,9 @@ type grammar struct {
 	Decide     *decideStmt         `parser:"| @@"`
 	Rule       *ruleStmt           `parser:"| @@"`
 	Tally      *tallyStmt          `parser:"| @@"`
+	Dog        *dogStmt            `parser:"| @@"`
+	Start      *startStmt          `parser:"| @@"`
+	Case       *caseStmt           `parser:"| @@"`
 }
 
 // production reads one kind of statement. What it returns besides an error is as much as could be read.
@@ -102,7 +105,8 @@ var language = sync.OnceValue(func() *productions {
 		"allow": allow, "at": caps, "place": names}
 	p.at[inSession] = map[string]*production{"lasts": read[lastsStmt](g), "at": read[limitStmt](g), "opens": read[slotStmt](g),
 		"closes": read[slotStmt](g), "extras": read[extrasStmt](g), "after": read[awayStmt](g)}
-	p.at[inExample] = map[string]*production{"session": read[exampleSessionStmt](g), "expect": read[expectStmt](g)}
+	p.at[inExample] = map[string]*production{"session": read[exampleSessionStmt](g), "expect": read[expectStmt](g),
+		"dog": read[dogStmt](g), "start": read[startStmt](g), "case": read[caseStmt](g)}
 	return p
 })
 

@@ -267,7 +267,8 @@ func (s *scanner) punctuation() {
 		s.emit(tPunct, ":", 1)
 		// a trial line is NAME: or NAME at ...:, a statement of another kind with a colon lacks a quote before it
 		second := s.tokens[min(s.firstAt+1, len(s.tokens)-1)].Value
-		s.marks = s.first != "criterion" && (second == ":" && (!allStatementWords[strings.ToLower(s.first)] || allMarks(s.restOfLine())) || second == "at" || !allStatementWords[s.first])
+		s.marks = s.first != "criterion" && (second == ":" && (!allStatementWords[strings.ToLower(s.first)] || allMarks(s.restOfLine())) || second == "at" || !allStatementWords[s.first] ||
+			s.first == "case" && s.tokens[s.firstAt+1].Type == tName)
 		return
 	case '%':
 		s.emit(tPercent, "%", 1)
@@ -411,6 +412,9 @@ func (s *scanner) mark() {
 		s.emit(tPunct, ")", 1)
 	case r == '}':
 		s.closeBrace()
+	case s.first == "case" && s.wordAhead(s.at) == "then":
+		s.marks = false
+		s.word()
 	case r == 'o' || markSpellings[r] != "":
 		right := markSpellings[r]
 		if r == 'o' {

@@ -190,4 +190,11 @@ var behaviourCodes = []codeEntry{
 		Faulty: "rung 1\nbehaviour settle {\n  at most 2 sessions a session\n  step a {\n    advance when 4 of last 5\n  }\n}\n", Repaired: "rung 1\nbehaviour settle {\n  at most 2 sessions a day\n  step a {\n    advance when 4 of last 5\n  }\n}\n",
 		Messages: []messageEntry{{"cap-session", "sessions are counted a day or a week"}, {"cap-session.help", "write a day or a week"}},
 	},
+	{
+		Code: "R1603", Title: "the dog of an example",
+		Means:  "An example's dog is said once, before anything is done with it. Its age on the first day is a whole number of months, weeks or days; its weights are in kg or g.",
+		Faulty: "rung 1\nbehaviour settle {\n  step mat {\n    advance when 4 of last 5\n  }\n}\nexample \"a puppy\" {\n  settle: + +\n  dog 12 weeks old\n}\n", Repaired: "rung 1\nbehaviour settle {\n  step mat {\n    advance when 4 of last 5\n  }\n}\nexample \"a puppy\" {\n  dog 12 weeks old\n  settle: + +\n}\n",
+		Messages: []messageEntry{{"dog-late", "which dog it is comes before what it does"}, {"dog-late.help", "move this line to the beginning of the example"},
+			{"dog-age", "an age is in months, weeks or days, not %s"}, {"dog-age.help", "for instance 14 months old, 10 weeks old"}},
+	},
 }

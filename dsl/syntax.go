@@ -216,7 +216,7 @@ type sessionStmt struct {
 	block
 }
 
-// exampleStmt is `example "..." { ... }`; its body holds tallyStmts, exampleSessionStmts and expectStmts.
+// exampleStmt is `example "..." { ... }`; its body holds the statements of syntax_example.go.
 type exampleStmt struct {
 	node
 	Name text `parser:"'example' @@ '{'"`
@@ -290,54 +290,6 @@ type levels struct {
 	node
 	One *token `parser:"( @'one'"`
 	N   *value `parser:"| @@ ) ( 'levels' | 'level' )"`
-}
-
-// ---- the example block ----
-
-// tallyStmt is `NAME [at STEP [LEVEL]]: + - h`.
-type tallyStmt struct {
-	node
-	Behaviour name        `parser:"@@"`
-	Step      *name       `parser:"( 'at' @@"`
-	Level     []levelPart `parser:"  ( @@ ( ',' @@ )* )? )? ':'"`
-	Marks     []mark      `parser:"@@+"`
-}
-
-// mark is one tally mark, Sign.Value one of + h e - 0 o! x, with what was measured. A long dash has been read as -, O as 0.
-type mark struct {
-	node
-	Sign     token      `parser:"@Mark"`
-	Measured []measured `parser:"( '(' @@ ( ',' @@ )* ')' )?"`
-}
-
-type measured struct {
-	node
-	Name  name  `parser:"@@"`
-	Value value `parser:"@@"`
-}
-
-// exampleSessionStmt is `session [after 2 days] [in PLACE] [with HANDLER]`.
-type exampleSessionStmt struct {
-	node
-	Word    token  `parser:"@'session'"`
-	After   *value `parser:"( 'after' @@ )?"`
-	Place   *name  `parser:"( 'in' @@ )?"`
-	Handler *name  `parser:"( 'with' @@ )?"`
-}
-
-// expectStmt is `expect NAME at STEP [LEVEL]`, `expect NAME is STATE`, `expect NAME notes stop|flag`,
-// `expect plan has NAME` or `expect plan leaves out NAME [because NAME]`. Exactly one of Step, State, Notes, Has and
-// Leaves is set; with Has and Leaves, Behaviour.Text is "plan".
-type expectStmt struct {
-	node
-	Behaviour name        `parser:"'expect' @@"`
-	Step      *name       `parser:"( 'at' @@"`
-	Level     []levelPart `parser:"  ( @@ ( ',' @@ )* )?"`
-	State     *name       `parser:"| 'is' @@"`
-	Notes     *token      `parser:"| 'notes' @( 'stop' | 'flag' )"`
-	Has       *name       `parser:"| 'has' @@"`
-	Leaves    *name       `parser:"| 'leaves' 'out' @@"`
-	Because   *name       `parser:"  ( 'because' @@ )? )"`
 }
 
 // levelPart is one part of a LEVEL: `thin SCHEDULE`, `piece "..."`, or a ramp's name and a value. Exactly one of Thin,

@@ -9,7 +9,7 @@ import (
 // plurals are the words whose form follows the number before them.
 var plurals = map[string]string{"trial": "trials", "session": "sessions", "place": "places", "handler": "handlers",
 	"behaviour": "behaviours", "level": "levels", "step": "steps", "time": "times", "miss": "misses", "opt-out": "opt-outs",
-	"day": "days", "week": "weeks", "success": "successes"}
+	"day": "days", "week": "weeks", "month": "months", "success": "successes"}
 
 // singulars are the other way round.
 var singulars = func() map[string]string {

@@ -60,7 +60,7 @@ var statementWords = [...][]string{
 		"do", "success", "mark", "pay", "side", "set-up", "cue", "equipment", "caution", "takes", "formerly", "allow", "at",
 		"place"},
 	inSession: {"lasts", "at", "opens", "closes", "extras", "after"},
-	inExample: {"session", "expect"},
+	inExample: {"dog", "start", "session", "case", "expect"},
 }
 
 // blockWords are the statements that open a block, and what is inside.

@@ -1,0 +1,94 @@
+package curriculum
+
+// Example is a test an author writes in the text: a small history and what should come of it.
+type Example struct {
+	Name  string
+	Items []ExampleItem
+	Pos   Pos
+}
+
+// ExampleItem is one line of an example; exactly one field but Pos is set.
+type ExampleItem struct {
+	Dog     *ExampleDog
+	Start   *ExampleStart
+	Trials  *ExampleTrials
+	Session *ExampleSession
+	Case    *ExampleCase
+	Expect  *Expectation
+	Pos     Pos
+}
+
+// ExampleDog says which dog the example is about. Without such a line nothing is known of the dog.
+type ExampleDog struct {
+	Profile       string // a profile that whoever runs the example has; "" for none
+	AgeMonths     int    // on the first day; zero for not said
+	AgeDays       int    // written in days or weeks
+	WeightKg      float64
+	AdultWeightKg float64
+	Neutered      YesNo
+	Avoid         []string // foods and ingredients it may not eat
+	Cues          []string // kinds of cue it can sense; empty means all
+}
+
+// ExampleStart puts the dog at a step and level, or says that the behaviour is kept, as a trainer's own decision would.
+type ExampleStart struct {
+	Behaviour string
+	Step      string
+	Level     LevelRef // empty means the step's first level
+	Kept      bool
+}
+
+// ExampleTrials is a line of tally marks.
+type ExampleTrials struct {
+	Behaviour string
+	Step      string // "" means the present one
+	Level     LevelRef
+	Marks     []Mark
+}
+
+// Mark is one tally mark with what was measured.
+type Mark struct {
+	Outcome  Outcome
+	Help     Timing
+	Measures []MeasureValue
+	Pos      Pos
+}
+
+// Timing is when help came in a trial, if it did.
+type Timing uint8
+
+const (
+	NoHelp Timing = iota
+	LateHelp
+	EarlyHelp
+)
+
+// ExampleSession begins a new session in an example. A place and a handler belong to it alone.
+type ExampleSession struct {
+	AfterDays int
+	Place     string
+	Handler   string
+}
+
+// ExampleCase is one row of a table: trials that follow the lines above it, other rows left out, and what should come
+// of them.
+type ExampleCase struct {
+	ExampleTrials
+	Then []Expectation // of the same behaviour
+}
+
+// Expectation is what an example expects; Plan tells which of the two groups of fields counts.
+type Expectation struct {
+	Behaviour string
+	Step      string
+	Level     LevelRef
+	State     State  // "" means not asked
+	Noted     string // "stop" or "flag", "" means not asked
+	Not       bool   // Noted must not have been noted
+
+	Plan    bool
+	LeftOut bool
+	Because string // code of the reason, "" means any
+
+	Pos Pos
+}
