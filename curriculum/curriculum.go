@@ -13,16 +13,21 @@ type Curriculum struct {
 	Name    string
 	Edition string
 	For     string
+	Course  Course
+	Pos     Pos // of the name; a text without one is a part of a curriculum, or an exercise
 
 	Markers    []Marker
 	Foods      []Food
 	Places     []string // easiest first
+	PlacePos   []Pos    // of each place, where known
 	Handlers   []string
+	HandlerPos []Pos // of each handler, where known
 	Equipment  []Equipment
 	Measures   []Measure
 	Signs      []Sign
 	Criteria   []NamedCriterion
 	Cautions   []Caution
+	Ladders    []Ladder     // their steps stand in the behaviours that climb them
 	Behaviours []*Behaviour // in the order of the text
 	Sessions   []*Session   // the unnamed one first, if there is one
 	Examples   []Example
@@ -44,6 +49,14 @@ func (c *Curriculum) Behaviour(name string) *Behaviour {
 		}
 	}
 	return nil
+}
+
+// Course is how long the whole programme takes and how often the dog comes; zero fields mean not stated.
+type Course struct {
+	Lasts    Quantity // time
+	Sessions int      // in each Per
+	Per      CapPer   // PerDay or PerWeek
+	Pos      Pos
 }
 
 // Marker is a word or sound that tells the dog food follows.
@@ -108,6 +121,13 @@ type NamedCriterion struct {
 	Pos  Pos
 }
 
+// Ladder is the name of a run of steps that behaviours share.
+type Ladder struct {
+	Name    string
+	Climbed bool // some behaviour does
+	Pos     Pos
+}
+
 // Caution is a sentence printed with what it belongs to; When limits it to dogs of which it holds.
 type Caution struct {
 	Name string
@@ -130,6 +150,7 @@ type Sheet struct {
 	Cues      []Cue
 	Do        string
 	Success   string
+	SuccessAt Pos    // where Success was said
 	Mark      string // a marker's name
 	Pay       string
 	Side      string
@@ -146,6 +167,7 @@ const WordCue = "word"
 type Cue struct {
 	Kind string
 	Text string
+	Pos  Pos
 }
 
 // Behaviour is one thing a dog learns, with its steps from easiest to hardest.
@@ -197,8 +219,11 @@ func (b *Behaviour) SheetOf(i int) Sheet {
 			*f.to = *f.from
 		}
 	}
+	if o.Success != "" {
+		s.SuccessAt = o.SuccessAt
+	}
 	if s.Success == "" {
-		s.Success = b.Steps[i].Text
+		s.Success, s.SuccessAt = b.Steps[i].Text, b.Steps[i].Pos
 	}
 	s.Equipment = union(s.Equipment, o.Equipment)
 	s.Cautions = union(s.Cautions, o.Cautions)
@@ -230,6 +255,7 @@ const (
 	Impact Kind = "impact" // loads the body
 	Lively Kind = "lively"
 	Calm   Kind = "calm"
+	Safety Kind = "safety" // has to work on the day it matters: paid every time, for life
 )
 
 // Need is a door: the behaviour may begin only when it is met.
@@ -290,10 +316,12 @@ type Step struct {
 
 	Prompts []string // help that is part of the step
 	Help    []string // rescue beyond the prompts, in order
+	Choice  []string // the answers the dog chooses between, where guessing would do
 	Ramps   []Ramp   // in the order written; thinning is a ramp
 	Raise   Raise
 	Levels  []Level   // the ramps as one list, from LayOut; a step without ramps has one empty level
 	Reward  *Schedule // nil means every success, or what the level's thinned schedule says
+	PaidAt  Pos       // of the reward or thin line, if there is one
 	Rules   []Rule    // in the order written
 	Decide  Decide
 	Chain   []string // pieces run in this step, in the order performed

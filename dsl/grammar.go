@@ -15,6 +15,7 @@ import (
 type grammar struct {
 	Version    *versionStmt        `parser:"  @@"`
 	Curriculum *curriculumStmt     `parser:"| @@"`
+	Course     *courseStmt         `parser:"| @@"`
 	Use        *useStmt            `parser:"| @@"`
 	Marker     *markerStmt         `parser:"| @@"`
 	Food       *foodStmt           `parser:"| @@"`
@@ -51,6 +52,7 @@ type grammar struct {
 	Caps       *capsStmt           `parser:"| @@"`
 	Step       *stepStmt           `parser:"| @@"`
 	Chain      *chainStmt          `parser:"| @@"`
+	Choice     *choiceStmt         `parser:"| @@"`
 	Reward     *rewardStmt         `parser:"| @@"`
 	Ramp       *rampStmt           `parser:"| @@"`
 	Thin       *thinStmt           `parser:"| @@"`
@@ -91,7 +93,7 @@ var language = sync.OnceValue(func() *productions {
 		"measure": read[measureStmt](g), "sign": read[signStmt](g), "criterion": read[criterionStmt](g), "caution": read[cautionStmt](g),
 		"ladder": read[ladderStmt](g), "behaviour": read[behaviourStmt](g), "session": read[sessionStmt](g),
 		"example": read[exampleStmt](g), "allow": allow}
-	p.at[inCurriculum] = map[string]*production{"edition": word, "for": word}
+	p.at[inCurriculum] = map[string]*production{"edition": word, "for": word, "course": read[courseStmt](g)}
 	p.at[inLadder] = map[string]*production{"step": step, "chain": chain}
 	p.at[inBehaviour] = map[string]*production{"cue": cue, "do": word, "success": word, "pay": word, "side": word, "set-up": word,
 		"mark": mark, "equipment": names, "caution": names, "takes": takes, "needs": read[needsStmt](g), "better": read[betterStmt](g),
@@ -102,7 +104,7 @@ var language = sync.OnceValue(func() *productions {
 		"thin": read[thinStmt](g), "raise": read[raiseStmt](g), "advance": rule, "ease": rule, "split": rule, "stop": rule,
 		"flag": rule, "skip": rule, "decide": read[decideStmt](g), "do": word, "success": word, "mark": mark, "pay": word,
 		"side": word, "set-up": word, "cue": cue, "equipment": names, "caution": names, "takes": takes, "formerly": names,
-		"allow": allow, "at": caps, "place": names}
+		"allow": allow, "at": caps, "place": names, "choice": read[choiceStmt](g)}
 	p.at[inSession] = map[string]*production{"lasts": read[lastsStmt](g), "at": read[limitStmt](g), "opens": read[slotStmt](g),
 		"closes": read[slotStmt](g), "extras": read[extrasStmt](g), "after": read[awayStmt](g)}
 	p.at[inExample] = map[string]*production{"session": read[exampleSessionStmt](g), "expect": read[expectStmt](g),

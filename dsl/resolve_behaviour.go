@@ -221,7 +221,7 @@ func (r *resolver) lapse(w *behaviourWork, c *ctx, n *ruleStmt) {
 	}
 }
 
-var kinds = []string{string(curriculum.Care), string(curriculum.Impact), string(curriculum.Lively), string(curriculum.Calm)}
+var kinds = []string{string(curriculum.Care), string(curriculum.Impact), string(curriculum.Lively), string(curriculum.Calm), string(curriculum.Safety)}
 
 func (r *resolver) counts(b *curriculum.Behaviour, c *ctx, n *countsStmt) {
 	for _, m := range n.Kinds {

@@ -160,6 +160,12 @@ var stepCodes = []codeEntry{
 		Messages: []messageEntry{{"chain-one", "%s alone is no chain"}, {"chain-one.help", "name all pieces in the order performed, or write step"}},
 	},
 	{
+		Code: "R1410", Title: "choice of one",
+		Means:  "A choice has two answers or more, such as left and right. Where the dog has one answer only, nothing is chosen: leave the line out.",
+		Faulty: "rung 1\nbehaviour turn {\n  step which-way {\n    choice of left\n    advance when 9 of last 10\n  }\n}\n", Repaired: "rung 1\nbehaviour turn {\n  step which-way {\n    choice of left, right\n    advance when 9 of last 10\n  }\n}\n",
+		Messages: []messageEntry{{"choice-one", "%s alone leaves nothing to choose"}, {"choice-one.help", "name the other answers too, or delete the line"}},
+	},
+	{
 		Code: "R1408", Title: "what a ladder is given",
 		Means:  "A ladder is climbed with as many values as it has parameters, each of the kind that stands in its place: a number, an amount with its unit, a name or a criterion's name. Climbed a second time, or beside another ladder with a step of the same name, it takes a prefix for its steps.",
 		Faulty: "rung 1\nladder up(pass, window) {\n  step a {\n    advance when pass of last window\n  }\n}\nbehaviour settle {\n  climb up(4)\n}\n", Repaired: "rung 1\nladder up(pass, window) {\n  step a {\n    advance when pass of last window\n  }\n}\nbehaviour settle {\n  climb up(4, 5)\n}\n",

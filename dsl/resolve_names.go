@@ -34,6 +34,15 @@ type nameTable struct {
 	order []string
 }
 
+// positions are where the names were first declared, in their order.
+func (t *nameTable) positions() []curriculum.Pos {
+	var out []curriculum.Pos
+	for _, n := range t.order {
+		out = append(out, t.first[n].pos())
+	}
+	return out
+}
+
 // declareName notes a name; it reports whether it is the first of its kind.
 func (r *resolver) declareName(k nameKind, name string, at spot) bool {
 	t := r.names[k]

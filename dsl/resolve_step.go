@@ -18,12 +18,16 @@ func (r *resolver) step(w *behaviourWork, d *stepDraft) {
 			r.stepNamesLine(c, s, n)
 		case *rewardStmt:
 			s.Reward, _ = r.schedule(c, &n.Schedule)
+			s.PaidAt = c.pos(n.Span())
 		case *rampStmt:
 			r.ramp(c, d, n)
 		case *thinStmt:
 			r.thin(c, d, n)
+			s.PaidAt = c.pos(n.Span())
 		case *raiseStmt:
 			raise, raiseC = n, c
+		case *choiceStmt:
+			s.Choice = r.answers(c, n)
 		case *decideStmt:
 			s.Decide = r.decide(c, n)
 		case *capsStmt:
@@ -82,7 +86,7 @@ func (r *resolver) cues(c *ctx, items []cueItem) (out []curriculum.Cue) {
 				kind = k
 			}
 		}
-		out = append(out, curriculum.Cue{Kind: kind, Text: i.Text.Text})
+		out = append(out, curriculum.Cue{Kind: kind, Text: i.Text.Text, Pos: c.pos(i.Text.Span)})
 	}
 	return out
 }
@@ -99,7 +103,7 @@ func (r *resolver) sheetWord(c *ctx, s *curriculum.Sheet, n *wordStmt) {
 	case "do":
 		s.Do = said
 	case "success":
-		s.Success = said
+		s.Success, s.SuccessAt = said, c.pos(n.Span())
 	case "pay":
 		s.Pay = said
 	case "side":
@@ -107,6 +111,15 @@ func (r *resolver) sheetWord(c *ctx, s *curriculum.Sheet, n *wordStmt) {
 	case "set-up":
 		s.SetUp = said
 	}
+}
+
+// answers are what a dog chooses between: two or more.
+func (r *resolver) answers(c *ctx, n *choiceStmt) []string {
+	out := r.nameList(c, "answer", n.Answers)
+	if len(n.Answers) == 1 {
+		r.fault(c.spot(n.Answers[0].Span), "choice-one", n.Answers[0].Text)
+	}
+	return out
 }
 
 func (r *resolver) decide(c *ctx, n *decideStmt) curriculum.Decide {

@@ -190,6 +190,9 @@ func (r *resolver) climb(w *behaviourWork, c *ctx, s *climbStmt) {
 		w.incomplete = true
 		return
 	}
+	if i := slices.IndexFunc(r.out.Ladders, func(l curriculum.Ladder) bool { return l.Name == name }); i >= 0 {
+		r.out.Ladders[i].Climbed = true
+	}
 	if len(s.Args) != len(l.stmt.Params) {
 		span := s.Ladder.Span
 		if len(s.Args) > 0 {
@@ -362,6 +365,8 @@ func lineKey(l stepLine) string {
 		return "thin"
 	case *raiseStmt:
 		return "raise"
+	case *choiceStmt:
+		return "choice"
 	case *decideStmt:
 		return "decide"
 	case *capsStmt:

@@ -97,3 +97,14 @@ func TestAPieceThatIsABehaviourIsADoor(t *testing.T) {
 	require.Len(t, c.Behaviour("b").Needs, 1, "a need that is stated stands")
 	require.Equal(t, "s", c.Behaviour("b").Needs[0].Step)
 }
+
+func TestACourseAndAChoiceAreRead(t *testing.T) {
+	c, ds := dsl.ReadString("a.rung", "rung 1\ncurriculum \"x\" {\n  course lasts 6 weeks, 3 sessions a week\n}\nbehaviour turn {\n  counts as safety\n  step which {\n    choice of left, right\n    advance when 9 of last 10\n  }\n}\n")
+	require.Empty(t, ds.Text())
+	require.Equal(t, curriculum.Course{Lasts: curriculum.Q(6, curriculum.Week), Sessions: 3, Per: curriculum.PerWeek, Pos: curriculum.Pos{File: "a.rung", Line: 3, Column: 3}}, c.Course)
+	require.Equal(t, []string{"left", "right"}, c.Behaviours[0].Steps[0].Choice)
+	require.Equal(t, []curriculum.Kind{curriculum.Safety}, c.Behaviours[0].Kinds)
+	c, ds = dsl.ReadString("a.rung", "rung 1\ncurriculum \"x\" {\n  course lasts 10 days\n}\n")
+	require.Empty(t, ds.Text())
+	require.Zero(t, c.Course.Sessions)
+}

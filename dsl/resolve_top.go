@@ -12,6 +12,7 @@ import (
 func (r *resolver) resolveTop() {
 	r.out.Places = slices.Clone(r.names[aPlace].order)
 	r.out.Handlers = slices.Clone(r.names[aHandler].order)
+	r.out.PlacePos, r.out.HandlerPos = r.names[aPlace].positions(), r.names[aHandler].positions()
 	for _, t := range r.tops {
 		if s, ok := t.stmt.(*measureStmt); ok {
 			r.declaredMeasure(t.c.at(s), s)
@@ -73,6 +74,7 @@ func (r *resolver) resolveTop() {
 		if s, ok := t.stmt.(*ladderStmt); ok {
 			if l := r.ladders[s.Name.Text]; l != nil && l.stmt == s {
 				r.checkLadder(l)
+				r.out.Ladders = append(r.out.Ladders, curriculum.Ladder{Name: s.Name.Text, Pos: t.c.pos(s.Name.Span)})
 			}
 		}
 	}
@@ -90,20 +92,27 @@ func (r *resolver) isFirst(k nameKind, n name, c *ctx) bool {
 }
 
 func (r *resolver) curriculum(c *ctx, s *curriculumStmt) {
-	r.out.Name = s.Title.Text
+	r.out.Name, r.out.Pos = s.Title.Text, c.pos(s.Title.Span)
 	first := map[string]spot{}
+	again := func(at spot, word string) bool {
+		before, twice := first[word]
+		if twice {
+			r.fault(at, "line-doubled", word).relate(before, "first-here")
+		} else {
+			first[word] = at
+		}
+		return twice
+	}
 	for _, stmt := range s.Body {
+		if n, ok := stmt.(*courseStmt); ok {
+			at := c.at(n).spot(spanOf(n.Word))
+			if !again(at, n.Word.Value) {
+				r.out.Course = r.course(c.at(n), n)
+			}
+			continue
+		}
 		w, ok := stmt.(*wordStmt)
-		if !ok {
-			continue
-		}
-		at := c.at(w).spot(spanOf(w.Word))
-		if before, twice := first[w.Word.Value]; twice {
-			r.fault(at, "line-doubled", w.Word.Value).relate(before, "first-here")
-			continue
-		}
-		first[w.Word.Value] = at
-		if w.Text == nil {
+		if !ok || again(c.at(w).spot(spanOf(w.Word)), w.Word.Value) || w.Text == nil {
 			continue
 		}
 		switch w.Word.Value {
@@ -113,6 +122,19 @@ func (r *resolver) curriculum(c *ctx, s *curriculumStmt) {
 			r.out.For = w.Text.Text
 		}
 	}
+}
+
+// course is how long a programme lasts and how often it meets.
+func (r *resolver) course(c *ctx, n *courseStmt) curriculum.Course {
+	out := curriculum.Course{Pos: c.pos(n.Span()), Per: curriculum.PerWeek}
+	out.Lasts, _ = r.positive(c, n.Time, curriculum.Time, "the length of a course")
+	if n.Sessions != nil {
+		out.Sessions, _ = r.count(c, *n.Sessions, 1)
+	}
+	if n.Per.Value == "day" {
+		out.Per = curriculum.PerDay
+	}
+	return out
 }
 
 func (r *resolver) food(c *ctx, s *foodStmt) {

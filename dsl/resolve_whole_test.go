@@ -122,6 +122,7 @@ func foundation() *curriculum.Curriculum {
 		Measures:  []curriculum.Measure{{Name: "turn", Unit: curriculum.Degree}},
 		Signs:     []curriculum.Sign{{Name: "limp"}, {Name: "yelp"}, {Name: "growl"}, {Name: "freeze"}, {Name: "turns-away", Locks: curriculum.EndBehaviour}},
 		Criteria:  []curriculum.NamedCriterion{{Name: "steady", Is: steady.Is}, {Name: "shaky", Is: shaky.Is}},
+		Ladders:   []curriculum.Ladder{{Name: "hand-to-word", Climbed: true}},
 		Cautions:  []curriculum.Caution{{Name: "growing-joints", Text: "Short, slow and seldom while the body grows.", When: &curriculum.Expression{Text: "dog.age_months < 14"}}},
 		Behaviours: []*curriculum.Behaviour{
 			{
@@ -188,7 +189,7 @@ func TestAWholeFileBecomesTheCurriculumOneWouldWriteByHand(t *testing.T) {
 	got, ds := dsl.ReadFS(archive(t, "testdata/foundation.txtar"), "house.rung")
 	require.Empty(t, ds)
 	want := foundation()
-	require.Empty(t, cmp.Diff(want, got, cmpopts.IgnoreTypes(curriculum.Pos{})))
+	require.Empty(t, cmp.Diff(want, got, cmpopts.IgnoreTypes(curriculum.Pos{}, []curriculum.Pos{})))
 	require.Equal(t, want.Fingerprint(), got.Fingerprint())
 }
 
@@ -228,6 +229,9 @@ func TestAMarkerMayBeSaidAndShown(t *testing.T) {
 		c, ds := dsl.ReadString("a.rung", "rung 1\n"+text+"\nbehaviour sit {\n  step one {\n    advance when done 3 times\n  }\n}\n")
 		require.Empty(t, ds, text)
 		want.Pos = c.Markers[0].Pos
+		for i := range c.Markers[0].Signals {
+			want.Signals[i].Pos = c.Markers[0].Signals[i].Pos
+		}
 		require.Equal(t, want, c.Markers[0], text)
 	}
 }

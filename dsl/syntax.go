@@ -102,11 +102,20 @@ type versionStmt struct {
 	Version value `parser:"'rung' @@"`
 }
 
-// curriculumStmt is `curriculum "..." { }`; its body holds wordStmts: edition, for.
+// curriculumStmt is `curriculum "..." { }`; its body holds wordStmts (edition, for) and a courseStmt.
 type curriculumStmt struct {
 	node
 	Title text `parser:"'curriculum' @@ '{'"`
 	block
+}
+
+// courseStmt is `course lasts 6 weeks, 3 sessions a week`; Sessions is nil where only the first half stands.
+type courseStmt struct {
+	node
+	Word     token  `parser:"@'course' 'lasts'"`
+	Time     value  `parser:"@@"`
+	Sessions *value `parser:"( ',' @@ ( 'sessions' | 'session' )"`
+	Per      token  `parser:"  ( 'a' | 'per' ) @( 'day' | 'week' ) )?"`
 }
 
 // useStmt is `use "file"`.

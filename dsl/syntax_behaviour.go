@@ -139,6 +139,12 @@ type chainStmt struct {
 	block
 }
 
+// choiceStmt is `choice of left, right`: the answers a dog chooses between.
+type choiceStmt struct {
+	node
+	Answers []name `parser:"'choice' 'of' @@ ( ',' @@ )*"`
+}
+
 // rewardStmt is `reward SCHEDULE`.
 type rewardStmt struct {
 	node

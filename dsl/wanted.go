@@ -46,7 +46,7 @@ var namesAfter = map[string]string{
 	"to": "a step's name", "until": "a step's name", "climb": "a ladder's name", "mark": "a marker's name",
 	"behaviour": "a name for the behaviour, such as pivot-left", "step": "a step's name, such as follow", "ladder": "a name for the ladder",
 	"criterion": "a name for the criterion, such as steady", "marker": "a name for the marker", "food": "a name for the food",
-	"measure": "a name for the measure", "caution": "a caution's name", "as": "care, impact, lively or calm",
+	"measure": "a name for the measure", "caution": "a caution's name", "as": "care, impact, lively, calm or safety",
 	"with": "a behaviour's name", "needs": "a behaviour's name", "after": "a behaviour's name", "allow": "the code of a finding",
 	"median": "a measure, such as latency", "mean": "a measure, such as latency", "best": "a measure, such as latency",
 	"worst": "a measure, such as latency", "for": "a measure's name", "ramp": "what grows, such as duration or distraction",

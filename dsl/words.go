@@ -52,13 +52,13 @@ var placeNames = [...]string{
 var statementWords = [...][]string{
 	atTop: {"rung", "curriculum", "use", "marker", "food", "place", "handler", "equipment", "measure", "sign", "criterion",
 		"caution", "ladder", "behaviour", "session", "example", "allow"},
-	inCurriculum: {"edition", "for"},
+	inCurriculum: {"edition", "for", "course"},
 	inLadder:     {"step", "chain"},
 	inBehaviour: {"cue", "do", "success", "pay", "side", "set-up", "mark", "equipment", "caution", "takes", "needs", "better",
 		"never", "pairs", "formerly", "review", "lapse", "climb", "change", "step", "chain", "counts", "at", "allow"},
 	inStep: {"prompt", "help", "reward", "ramp", "thin", "raise", "advance", "ease", "split", "stop", "flag", "skip", "decide",
 		"do", "success", "mark", "pay", "side", "set-up", "cue", "equipment", "caution", "takes", "formerly", "allow", "at",
-		"place"},
+		"place", "choice"},
 	inSession: {"lasts", "at", "opens", "closes", "extras", "after"},
 	inExample: {"dog", "start", "session", "case", "expect"},
 }
@@ -76,14 +76,14 @@ var ruleWords = wordSet("advance", "ease", "split", "stop", "flag", "skip", "lap
 var expressionWords = wordSet("criterion", "caution", "needs", "advance", "ease", "split", "stop", "flag", "skip", "lapse")
 
 // listWords begin a statement that is a list of names.
-var listWords = wordSet("place", "handler", "prompt", "help", "equipment", "needs", "better", "formerly", "cue", "counts")
+var listWords = wordSet("place", "handler", "prompt", "help", "equipment", "needs", "better", "formerly", "cue", "counts", "choice")
 
 // textWords begin a statement that is a text.
 var textWords = wordSet("edition", "for", "do", "success", "pay", "side", "set-up")
 
 // declaringWords begin a statement in which names are given.
 var declaringWords = wordSet("behaviour", "ladder", "step", "session", "criterion", "marker", "food", "measure", "caution", "place",
-	"handler", "equipment", "sign", "prompt", "help", "formerly")
+	"handler", "equipment", "sign", "prompt", "help", "formerly", "choice")
 
 // allStatementWords are the words of all places; at and after also go on criteria and are left out.
 var allStatementWords = func() map[string]bool {
