@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"math/big"
-	"math/rand/v2"
 )
 
 // RatioKind is how the successes between two rewards are chosen.
@@ -26,6 +25,8 @@ type Ratio struct {
 	kind     RatioKind
 	num, den int64 // mean, in lowest terms, at least 1
 	list     []int // gaps of a variable ratio, in ascending order
+	cap      int   // longest gap of a random ratio that is capped, else 0
+	chance   int64 // then: the chance that a success pays, in parts of chanceParts
 }
 
 // maxList bounds the list of a variable ratio: no session comes near it, and a mean such as 2.0001 would need a list
@@ -66,22 +67,35 @@ func NewRatio(kind RatioKind, num, den int64) (*Ratio, error) {
 
 // balanced is the list of gaps described at NewRatio, ascending; nil where it would be too long.
 func balanced(num, den int64) []int {
-	a, p := num/den, num%den
-	if a > maxList || den > maxList {
+	a := num / den
+	if a > maxList {
 		return nil
 	}
-	// whole lists of a and of a+1, so that a share p/den of all gaps comes from lists of a+1
-	lower, upper := (den-p)*(2*a+1), p*(2*a-1)
+	return mixed(num, den, a-1, a)
+}
+
+// mixed is the list of gaps of mean num/den that mixes whole lists of a, evenly spread from a-under to a+under, and of
+// a+1, from a+1-over to a+1+over, a being the whole part of the mean; nil where it would be too long.
+func mixed(num, den, under, over int64) []int {
+	a, p := num/den, num%den
+	if den > maxList {
+		return nil
+	}
+	// so that a share p/den of all gaps comes from lists of a+1
+	lower, upper := (den-p)*(2*over+1), p*(2*under+1)
 	g := gcd(lower, upper)
 	lower, upper = lower/g, upper/g
-	if lower*(2*a-1)+upper*(2*a+1) > maxList {
+	if lower*(2*under+1)+upper*(2*over+1) > maxList {
 		return nil
 	}
 	var list []int
-	for gap := int64(1); gap <= 2*a+1; gap++ {
-		n := upper
-		if gap <= 2*a-1 {
+	for gap := min(a-under, a+1-over); gap <= max(a+under, a+1+over); gap++ {
+		n := int64(0)
+		if gap >= a-under && gap <= a+under {
 			n += lower
+		}
+		if gap >= a+1-over && gap <= a+1+over {
+			n += upper
 		}
 		for range n {
 			list = append(list, int(gap))
@@ -100,8 +114,15 @@ func gcd(a, b int64) int64 {
 // Kind is the kind of ratio.
 func (r *Ratio) Kind() RatioKind { return r.kind }
 
-// Mean is the exact mean of successes a reward.
-func (r *Ratio) Mean() *big.Rat { return big.NewRat(r.num, r.den) }
+// Mean is the exact mean of successes a reward. Of a random ratio with a cap it is within a millionth of a millionth of
+// the mean asked for.
+func (r *Ratio) Mean() *big.Rat {
+	if r.cap > 0 {
+		mean, _ := r.cappedMoments()
+		return mean
+	}
+	return big.NewRat(r.num, r.den)
+}
 
 // List is the list of gaps that a variable ratio draws from, ascending; nil for other kinds.
 func (r *Ratio) List() []int { return append([]int(nil), r.list...) }
@@ -112,6 +133,10 @@ func (r *Ratio) Variance() *big.Rat {
 	m := r.Mean()
 	switch r.kind {
 	case Random:
+		if r.cap > 0 {
+			_, v := r.cappedMoments()
+			return v
+		}
 		return new(big.Rat).Mul(m, new(big.Rat).Sub(m, big.NewRat(1, 1)))
 	case Variable:
 		sum := new(big.Int)
@@ -127,10 +152,14 @@ func (r *Ratio) Variance() *big.Rat {
 	return new(big.Rat)
 }
 
-// LongestUnpaid is the longest run of successes without a reward; bounded is false for a random ratio, which has none.
+// LongestUnpaid is the longest run of successes without a reward; bounded is false for a random ratio without a cap,
+// which has none.
 func (r *Ratio) LongestUnpaid() (n int, bounded bool) {
 	switch r.kind {
 	case Random:
+		if r.cap > 0 {
+			return r.cap - 1, true
+		}
 		return 0, r.num == r.den
 	case Variable:
 		return r.list[len(r.list)-1] - 1, true
@@ -145,12 +174,10 @@ func (r *Ratio) ChanceOfNone(n int) *big.Rat {
 	}
 	switch r.kind {
 	case Random:
-		miss := new(big.Rat).Sub(big.NewRat(1, 1), big.NewRat(r.den, r.num))
-		p := big.NewRat(1, 1)
-		for range n {
-			p.Mul(p, miss)
+		if r.cap > 0 && n >= r.cap {
+			return new(big.Rat)
 		}
-		return p
+		return power(new(big.Rat).Sub(big.NewRat(1, 1), r.chanceAt()), n)
 	case Variable:
 		over := 0
 		for _, g := range r.list {
@@ -166,6 +193,44 @@ func (r *Ratio) ChanceOfNone(n int) *big.Rat {
 	return new(big.Rat)
 }
 
+// power is p multiplied n times.
+func power(p *big.Rat, n int) *big.Rat {
+	e := big.NewInt(int64(n))
+	return new(big.Rat).SetFrac(new(big.Int).Exp(p.Num(), e, nil), new(big.Int).Exp(p.Denom(), e, nil))
+}
+
+// ChanceOfNoneAnywhere is the exact chance that n successes in a row hold no reward, wherever in a long run one begins
+// to count: the share of places from which the next reward is more than n successes away.
+func (r *Ratio) ChanceOfNoneAnywhere(n int) *big.Rat {
+	if n <= 0 {
+		return big.NewRat(1, 1)
+	}
+	longest, bounded := r.LongestUnpaid()
+	if !bounded {
+		return r.ChanceOfNone(n) // no success remembers the one before
+	}
+	sum := new(big.Rat)
+	for k := n; k <= longest; k++ {
+		sum.Add(sum, r.chanceOver(k))
+	}
+	return sum.Quo(sum, r.Mean())
+}
+
+// chanceOver is the chance that a gap is longer than k; of a fixed ratio with a fraction it is the share of its gaps,
+// where ChanceOfNone looks at the first.
+func (r *Ratio) chanceOver(k int) *big.Rat {
+	if r.kind != Fixed {
+		return r.ChanceOfNone(k)
+	}
+	switch low := r.num / r.den; {
+	case int64(k) < low:
+		return big.NewRat(1, 1)
+	case int64(k) == low:
+		return big.NewRat(r.num%r.den, r.den)
+	}
+	return new(big.Rat)
+}
+
 // Hazard is the exact chance that success k after a reward pays, given that none before it did; zero where no gap is
 // that long. A variable ratio of whole mean n has 1/(2n-k), a random one 1/n throughout.
 func (r *Ratio) Hazard(k int) *big.Rat {
@@ -175,56 +240,4 @@ func (r *Ratio) Hazard(k int) *big.Rat {
 	}
 	q := new(big.Rat).Quo(r.ChanceOfNone(k), before)
 	return q.Sub(big.NewRat(1, 1), q)
-}
-
-// Pattern tells of n successes which are paid, beginning after the first `after` of the whole run: with the same seed
-// the pattern goes on where an earlier session left it.
-func (r *Ratio) Pattern(after, n int, seed uint64) []bool {
-	g := r.Gaps(seed)
-	out := make([]bool, max(n, 0))
-	// at the end of each gap stands a paid success, counted from one
-	for at := g.Next(); at <= after+n; at += g.Next() {
-		if at > after {
-			out[at-after-1] = true
-		}
-	}
-	return out
-}
-
-// Gaps yields the successes from one reward to the next, for as long as asked. A variable list is shuffled anew each
-// time it is used up, so that every whole list holds the mean exactly.
-type Gaps struct {
-	of   *Ratio
-	rng  *rand.Rand
-	left []int
-	paid int64 // rewards given, for a fixed ratio
-}
-
-// Gaps starts a run of gaps from a seed.
-func (r *Ratio) Gaps(seed uint64) *Gaps { return &Gaps{of: r, rng: source(seed, streamGaps)} }
-
-// Next is the number of successes up to and with the next paid one, at least 1.
-func (g *Gaps) Next() int {
-	r := g.of
-	switch r.kind {
-	case Fixed:
-		before := (g.paid*r.num + r.den - 1) / r.den
-		g.paid++
-		return int((g.paid*r.num+r.den-1)/r.den - before)
-	case Random:
-		n := 1
-		for g.rng.Int64N(r.num) >= r.den {
-			n++
-		}
-		return n
-	case Variable:
-		if len(g.left) == 0 {
-			g.left = r.List()
-			g.rng.Shuffle(len(g.left), func(i, j int) { g.left[i], g.left[j] = g.left[j], g.left[i] })
-		}
-		next := g.left[0]
-		g.left = g.left[1:]
-		return next
-	}
-	return 1
 }

@@ -1,0 +1,82 @@
+package schedules
+
+import (
+	"math"
+	"math/big"
+	"sort"
+)
+
+// Times is a list of times, in one unit, of which intervals or holds are taken in an order drawn from a seed; the order
+// is drawn anew each time the list is used up, so that every whole list holds the mean. NewTimes makes one of any of
+// the lists of this package. Sums are of floating-point numbers: means are right to 1 part in 10^12.
+type Times struct {
+	list []float64 // ascending
+}
+
+// NewTimes takes a list such as that of FleshlerHoffman, Durations or Same. Its times are finite and not below nought,
+// their mean is above it.
+func NewTimes(list []float64) (*Times, error) {
+	if len(list) == 0 || len(list) > maxList {
+		return nil, ErrTime
+	}
+	s := append([]float64(nil), list...)
+	sort.Float64s(s)
+	if !(s[0] >= 0) || math.IsNaN(s[len(s)-1]) || math.IsInf(s[len(s)-1], 0) || s[len(s)-1] == 0 {
+		return nil, ErrTime
+	}
+	return &Times{s}, nil
+}
+
+// List is the list, ascending.
+func (t *Times) List() []float64 { return append([]float64(nil), t.list...) }
+
+// Mean is the mean of the list.
+func (t *Times) Mean() float64 {
+	sum := 0.0
+	for _, v := range t.list {
+		sum += v
+	}
+	return sum / float64(len(t.list))
+}
+
+// Variance is the variance of the list, in the square of its unit.
+func (t *Times) Variance() float64 {
+	mean, sum := t.Mean(), 0.0
+	for _, v := range t.list {
+		sum += (v - mean) * (v - mean)
+	}
+	return sum / float64(len(t.list))
+}
+
+// Longest is the longest time of the list: under an interval schedule no success that comes later than this after the
+// last reward goes unpaid.
+func (t *Times) Longest() float64 { return t.list[len(t.list)-1] }
+
+// ChanceOfNone is the exact chance that so much time after a reward passes without the next falling due: the share of
+// the list that is longer.
+func (t *Times) ChanceOfNone(within float64) *big.Rat {
+	over := len(t.list) - sort.Search(len(t.list), func(i int) bool { return t.list[i] > within })
+	return big.NewRat(int64(over), int64(len(t.list)))
+}
+
+// Draw is the next n times after the first `done` of the whole run: with the same seed it goes on where an earlier
+// session left it.
+func (t *Times) Draw(done, n int, seed uint64) []float64 {
+	done, n = max(done, 0), max(n, 0)
+	out := make([]float64, 0, n)
+	for len(out) < n {
+		round, at := done/len(t.list), done%len(t.list)
+		list := Shuffled(t.list, seed+uint64(round))[at:]
+		list = list[:min(len(list), n-len(out))]
+		out = append(out, list...)
+		done += len(list)
+	}
+	return out
+}
+
+// Whole is the list in whole units that a person with a watch can keep; see Rounded.
+func (t *Times) Whole(unit float64) *Times {
+	s := Rounded(t.list, unit)
+	sort.Float64s(s)
+	return &Times{s}
+}

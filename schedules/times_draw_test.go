@@ -1,0 +1,62 @@
+package schedules
+
+import (
+	"math"
+	"math/big"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat"
+	"pgregory.net/rapid"
+)
+
+// The published list of 30 s: its mean, its spread by another library, and how long a wait can be.
+func TestWhatAListOfTimesPromises(t *testing.T) {
+	list, err := FleshlerHoffman(30, 12)
+	require.NoError(t, err)
+	v, err := NewTimes(list)
+	require.NoError(t, err)
+	require.InDelta(t, 30, v.Mean(), 30e-12)
+	mean, variance := stat.PopMeanVariance(list, nil)
+	require.InDelta(t, mean, v.Mean(), 30e-12)
+	require.InDelta(t, variance, v.Variance(), 1e-9)
+	require.InDelta(t, 104.547, v.Longest(), 0.0005)
+	require.Equal(t, "1/2", v.ChanceOfNone(20).RatString(), "six of twelve are longer than 20 s")
+	require.Equal(t, "1/12", v.ChanceOfNone(100).RatString())
+	require.Zero(t, v.ChanceOfNone(105).Sign())
+	require.Equal(t, "1", v.ChanceOfNone(0).RatString())
+	require.Equal(t, []float64{1, 4, 7, 10, 14, 18, 24, 30, 37, 47, 63, 105}, v.Whole(1).List())
+}
+
+func TestTimesGoOnWhereTheyWereLeft(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		v, err := NewTimes(rapid.SliceOfN(rapid.Float64Range(0.1, 100), 1, 15).Draw(t, "list"))
+		require.NoError(t, err)
+		seed, cut, n := rapid.Uint64().Draw(t, "seed"), rapid.IntRange(0, 40).Draw(t, "cut"), 45
+		whole := v.Draw(0, n, seed)
+		require.Equal(t, whole[cut:], v.Draw(cut, n-cut, seed))
+		for at := 0; at+len(v.list) <= n; at += len(v.list) {
+			require.ElementsMatch(t, v.list, whole[at:at+len(v.list)], "each whole round is the whole list")
+		}
+		// the chance of none, counted
+		within := rapid.Float64Range(0, 100).Draw(t, "within")
+		over := 0
+		for _, x := range v.list {
+			if x > within {
+				over++
+			}
+		}
+		require.Zero(t, v.ChanceOfNone(within).Cmp(big.NewRat(int64(over), int64(len(v.list)))))
+	})
+}
+
+func TestListsThatAreNoneAreRefused(t *testing.T) {
+	for _, list := range [][]float64{nil, {0}, {-1, 3}, {math.NaN(), 2}, {1, math.NaN()}, {math.Inf(1)}, make([]float64, maxList+1)} {
+		_, err := NewTimes(list)
+		require.ErrorIs(t, err, ErrTime)
+	}
+	v, err := NewTimes([]float64{2, 1})
+	require.NoError(t, err)
+	require.Empty(t, v.Draw(3, -1, 1))
+	require.Len(t, v.Draw(-3, 2, 1), 2)
+}
