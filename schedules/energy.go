@@ -98,6 +98,43 @@ func Daily(f Facts) (kcal float64, from string, err error) {
 	return FactorNeutered * Resting(f.Kg), "1.6 times the resting need, neutered adult", nil
 }
 
+// Purses is the two purses that rewards are paid from: food measured out of the day's ration, which adds nothing to the
+// day, and extras, which are bounded by a share of it and for which the ration is cut by as much.
+type Purses struct {
+	Daily  float64 // kcal a day
+	Ration float64 // kcal left for the ration once the extras fed are taken off
+	Extras float64 // kcal of extras that may still be given today
+}
+
+// NewPurses shares out a day: extras at most that share of it, of which so many kcal are fed already. Treats of at most
+// a tenth of the day's energy is a widely repeated rule of veterinary nutrition. What was fed beyond the share leaves
+// nothing, and comes off the ration all the same.
+func NewPurses(daily, share, extrasFed float64) (Purses, error) {
+	if !(daily > 0) || math.IsInf(daily, 0) || !(share >= 0 && share <= 1) || !(extrasFed >= 0) || math.IsInf(extrasFed, 0) {
+		return Purses{}, ErrPurse
+	}
+	return Purses{daily, math.Max(0, daily-extrasFed), math.Max(0, daily*share-extrasFed)}, nil
+}
+
+// ErrPurse is returned for a day without energy, a share that is not between nought and one, or food that is none.
+var ErrPurse = errors.New("a day's food needs energy above nought, a share from 0% to 100% and no less than nothing fed")
+
+// Pieces is what a number of pieces amounts to.
+type Pieces struct {
+	N           int
+	Kcal, Grams float64
+}
+
+// Take is so many pieces of a food, as far as the kcal reach; gramsAPiece may be 0, which is not known. A food without
+// energy costs nothing.
+func Take(n int, kcal, kcalAPiece, gramsAPiece float64) Pieces {
+	if most := Purse(kcal, kcalAPiece); most >= 0 {
+		n = min(n, most)
+	}
+	n = max(n, 0)
+	return Pieces{n, float64(n) * math.Max(0, kcalAPiece), float64(n) * math.Max(0, gramsAPiece)}
+}
+
 // Purse is how many pieces of a food a number of kcal holds, exact in whole pieces; a food without energy has no bound,
 // which is -1.
 func Purse(kcal, kcalAPiece float64) int {
@@ -107,5 +144,5 @@ func Purse(kcal, kcalAPiece float64) int {
 	if kcal <= 0 {
 		return 0
 	}
-	return int(math.Floor(kcal/kcalAPiece + 1e-9))
+	return int(math.Floor(math.Min(kcal/kcalAPiece, math.MaxInt32) + 1e-9))
 }

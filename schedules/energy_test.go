@@ -1,9 +1,11 @@
 package schedules
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 )
 
 // Small Animal Clinical Nutrition (5th ed.), Table 5-2, and recomputed: 70 kg^0.75.
@@ -76,4 +78,50 @@ func TestTreatBudgetOfNeuteredAdults(t *testing.T) {
 	require.Equal(t, 10, Purse(0.3*10, 0.3), "whole pieces are not lost to rounding")
 	require.Equal(t, 0, Purse(-1, 3))
 	require.Equal(t, -1, Purse(10, 0))
+}
+
+// The worked example of many pages: 900 kcal a day leave 90 for extras.
+func TestTwoPurses(t *testing.T) {
+	for _, c := range []struct {
+		name                      string
+		daily, share, fed         float64
+		ration, extras            float64
+		kcalAPiece, grams, wanted float64
+		pieces                    Pieces
+	}{
+		{"nothing fed yet", 900, .1, 0, 900, 90, 4, 1.2, 30, Pieces{22, 88, 26.4}},
+		{"half is gone", 900, .1, 45, 855, 45, 4, 1.2, 5, Pieces{5, 20, 6}},
+		{"more than the share is gone", 900, .1, 100, 800, 0, 4, 1.2, 5, Pieces{}},
+		{"a food without energy", 900, .1, 90, 810, 0, 0, 1, 5, Pieces{5, 0, 5}},
+		{"no extras at all", 900, 0, 0, 900, 0, 4, 0, 5, Pieces{}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			p, err := NewPurses(c.daily, c.share, c.fed)
+			require.NoError(t, err)
+			require.Equal(t, Purses{c.daily, c.ration, c.extras}, p)
+			got := Take(int(c.wanted), p.Extras, c.kcalAPiece, c.grams)
+			require.Equal(t, c.pieces.N, got.N)
+			require.InDelta(t, c.pieces.Kcal, got.Kcal, 1e-9)
+			require.InDelta(t, c.pieces.Grams, got.Grams, 1e-9)
+		})
+	}
+	for _, bad := range [][3]float64{{0, .1, 0}, {900, 1.1, 0}, {900, .1, -1}, {math.NaN(), .1, 0}, {900, math.NaN(), 0}} {
+		_, err := NewPurses(bad[0], bad[1], bad[2])
+		require.ErrorIs(t, err, ErrPurse)
+	}
+	require.Equal(t, Pieces{}, Take(-2, 10, 1, 1))
+}
+
+// Whatever is taken, the extras stay within their share of the day.
+func TestExtrasStayWithinTheirShare(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		daily, share := rapid.Float64Range(50, 3000).Draw(t, "daily"), rapid.Float64Range(0, .3).Draw(t, "share")
+		fed := 0.0
+		for _, n := range rapid.SliceOfN(rapid.IntRange(0, 40), 1, 8).Draw(t, "sessions") {
+			p, err := NewPurses(daily, share, fed)
+			require.NoError(t, err)
+			fed += Take(n, p.Extras, rapid.Float64Range(0.2, 9).Draw(t, "piece"), 1).Kcal
+		}
+		require.LessOrEqual(t, fed, daily*share+1e-6)
+	})
 }

@@ -39,6 +39,17 @@ func (r Reviews) Due(last time.Time, gap int) time.Time {
 	return last.AddDate(0, 0, r[min(max(gap, 0), len(r)-1)])
 }
 
+// Dates is the next n days of review, from the last one on, if every one of them passes on its day.
+func (r Reviews) Dates(last time.Time, gap, n int) []time.Time {
+	out := make([]time.Time, max(n, 0))
+	for i := range out {
+		last = r.Due(last, gap)
+		gap = r.After(gap, true)
+		out[i] = last
+	}
+	return out
+}
+
 // DaysBetween counts the dates from a to b, each in its own offset; negative where b is earlier.
 func DaysBetween(a, b time.Time) int {
 	day := func(t time.Time) time.Time {
