@@ -15,14 +15,23 @@ import (
 // 4 of last 5) and to the order of declarations and of rules of different words. What only the planner or the printed
 // sheet uses (caps, pairs, rewards, reviews, session limits, cautions) is left out.
 func (c *Curriculum) Fingerprint() string {
-	sum := sha256.Sum256([]byte("rung meaning 1\n" + c.meaning()))
+	return fingerprintOf(meaner{c: c}.meaning())
+}
+
+// Origin is Fingerprint, but blind to renaming too: a behaviour or step goes by the first name in its `formerly` line,
+// where it has one. Before and after such a renaming the origin is the same. Where `formerly` names nothing it is the
+// fingerprint.
+func (c *Curriculum) Origin() string { return fingerprintOf(meaner{c: c, first: true}.meaning()) }
+
+func fingerprintOf(meaning string) string {
+	sum := sha256.Sum256([]byte("rung meaning 1\n" + meaning))
 	return hex.EncodeToString(sum[:16])
 }
 
 // meaning is the canonical text that Fingerprint marks. Every name is quoted, every list has brackets, so that two
 // meanings never share a text.
-func (c *Curriculum) meaning() string {
-	m := meaner{c}
+func (m meaner) meaning() string {
+	c := m.c
 	var parts []string
 	for _, x := range c.Measures {
 		parts = append(parts, list("measure", quote(x.Name), quote(string(x.Unit)), flag(x.SmallerIsBetter)))
@@ -45,12 +54,30 @@ func (c *Curriculum) meaning() string {
 	return sorted(parts)
 }
 
-type meaner struct{ c *Curriculum }
+type meaner struct {
+	c     *Curriculum
+	first bool // names are the first ones, former names no part of the meaning
+}
+
+// name is what a behaviour or step goes by, and former what is said of its former names.
+func (m meaner) name(name string, formerly []string) string {
+	if m.first && len(formerly) > 0 {
+		return formerly[0]
+	}
+	return name
+}
+
+func (m meaner) former(formerly []string) string {
+	if m.first {
+		return quotes(nil)
+	}
+	return quotes(formerly)
+}
 
 // behaviour is the present name of a behaviour that may be called by a former one.
 func (m meaner) behaviour(name string) string {
 	if b := m.c.Behaviour(name); b != nil {
-		return b.Name
+		return m.name(b.Name, b.Formerly)
 	}
 	return name
 }
@@ -58,7 +85,7 @@ func (m meaner) behaviour(name string) string {
 func (m meaner) step(b *Behaviour, name string) string {
 	if b != nil {
 		if i := b.Step(name); i >= 0 {
-			return b.Steps[i].Name
+			return m.name(b.Steps[i].Name, b.Steps[i].Formerly)
 		}
 	}
 	return name
@@ -73,7 +100,7 @@ func (m meaner) behaviourMeaning(b *Behaviour) string {
 	for i, s := range b.Steps {
 		steps[i] = m.stepMeaning(b, s)
 	}
-	return list("behaviour", quote(b.Name), quotes(b.Formerly), sorted(needs), list(steps...), m.rules(b, b.Lapse))
+	return list("behaviour", quote(m.name(b.Name, b.Formerly)), m.former(b.Formerly), sorted(needs), list(steps...), m.rules(b, b.Lapse))
 }
 
 func (m meaner) need(n Need) string {
@@ -119,7 +146,7 @@ func (m meaner) stepMeaning(b *Behaviour, s *Step) string {
 		ramps[i] = list(quote(r.Of), quantityMeaning(r.Grain), flag(r.Varied), flag(r.Measured), flag(r.Falling))
 	}
 	decide := list("decide", fmt.Sprint(max(1, s.Decide.EveryTrials)), flag(s.Decide.EachSession))
-	return list("step", quote(s.Name), quotes(s.Formerly), quotes(s.Prompts), sorted(ramps), list(levels...), decide, m.rules(b, s.Rules))
+	return list("step", quote(m.name(s.Name, s.Formerly)), m.former(s.Formerly), quotes(s.Prompts), sorted(ramps), list(levels...), decide, m.rules(b, s.Rules))
 }
 
 // rules keeps the order of rules of one word, where the first that holds is taken, and no other order.

@@ -10,9 +10,18 @@ import (
 
 // Standing is where every dog stands at now. Sessions that are over by then are closed for the answer, not in the fold.
 func (f *Fold) Standing(now time.Time) *Standing {
-	s := &Standing{Curriculum: f.p.c.Name, Fingerprint: f.p.fingerprint, At: now, Dogs: []DogStanding{}, Reports: f.said()}
+	s := f.empty(now)
 	for _, d := range f.sorted() {
 		s.Dogs = append(s.Dogs, f.dogStanding(f.asOf(d, now), now))
+	}
+	return s
+}
+
+// empty is a standing without dogs.
+func (f *Fold) empty(now time.Time) *Standing {
+	s := &Standing{Curriculum: f.p.c.Name, Fingerprint: f.p.fingerprint, At: now, Dogs: []DogStanding{}, Reports: f.said()}
+	if f.p.origin != f.p.fingerprint {
+		s.Origin = f.p.origin
 	}
 	return s
 }

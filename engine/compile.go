@@ -174,7 +174,7 @@ func Compile(c *curriculum.Curriculum, opts ...Option) (*Program, error) {
 		})
 		return nil, cp.refusals
 	}
-	cp.p.fingerprint = c.Fingerprint()
+	cp.p.fingerprint, cp.p.origin = c.Fingerprint(), c.Origin()
 	return cp.p, nil
 }
 

@@ -1,7 +1,6 @@
 package engine
 
 import (
-	"fmt"
 	"time"
 
 	"example.com/rung/curriculum"
@@ -82,10 +81,8 @@ func (f *Fold) missing(d *dog, b *behaviour, begun bool, day time.Time) []string
 			continue
 		}
 		switch {
-		case n.dog != nil && d.profile == nil:
-			out = append(out, fmt.Sprintf("the dog: %s (it has no profile)", n.dog.text))
 		case n.dog != nil:
-			out = append(out, "the dog: "+n.dog.text)
+			out = append(out, dogDoor(n.dog.text, d.profile, day))
 		case n.ord == keptOrd:
 			out = append(out, n.src.Other+" kept")
 		default:

@@ -76,7 +76,7 @@ func (p *Program) NewFold(dogs ...curriculum.Dog) *Fold {
 // Record takes one trial. The error is a *LineError where the trial cannot be used; its report is also in Reports. The
 // trial is not kept, but its texts are.
 func (f *Fold) Record(t *curriculum.Trial) error {
-	ln := line{t.Source, t.Line}
+	ln := line{t.Source, t.Line, t.Dog}
 	// neighbours in a log are mostly of one dog and behaviour
 	b, ok := f.behaviour, true
 	if b == nil || t.Behaviour != f.called {
@@ -258,7 +258,7 @@ func (f *Fold) nameless(ln line, s *session, st *state, t *curriculum.Trial) {
 	}
 	if at >= 0 && s.worked[at].moved && !s.worked[at].told {
 		s.worked[at].told = true
-		f.reports = append(f.reports, report{Report{Source: ln.source, Line: ln.n, Code: CodeNoStepAfterMove}, st.lv()})
+		f.reports = append(f.reports, report{Report{Source: ln.source, Line: ln.n, Dog: ln.dog, Code: CodeNoStepAfterMove}, st.lv()})
 	}
 }
 

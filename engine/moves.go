@@ -324,6 +324,9 @@ func (m *moved) out() Move {
 // ruleHand is the rule of a move by hand.
 const ruleHand = "hand"
 
+// noRoom is said behind the reason of a split that could put nothing in.
+const noRoom = "; no room to split"
+
 // out is the note as answers give it.
 func (n *noted) out() Noted {
 	if n.written != nil {
@@ -331,7 +334,7 @@ func (n *noted) out() Noted {
 	}
 	out := Noted{Trial: n.trial, Rule: string(n.rule.word), Because: n.rule.because(n.part), Line: n.rule.src.Pos.Line, File: n.rule.src.Pos.File}
 	if n.rule.word == curriculum.Split { // nothing could be put in: a senior trainer is asked to look
-		out.Rule, out.Because = string(curriculum.Flag), out.Because+"; no room to split"
+		out.Rule, out.Because = string(curriculum.Flag), out.Because+noRoom
 	}
 	return out
 }

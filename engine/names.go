@@ -55,9 +55,9 @@ func (f *Fold) twin(first, second *curriculum.Entry) {
 	if same && reflect.DeepEqual(a, b) {
 		return
 	}
-	ln := line{second.Trial.Source, second.Trial.Line}
+	ln := line{second.Trial.Source, second.Trial.Line, second.Dog()}
 	if second.IsEvent {
-		ln = line{second.Event.Source, second.Event.Line}
+		ln = line{second.Event.Source, second.Event.Line, second.Dog()}
 	}
 	_ = f.refuse(ln, CodeTwin, "another line bears the id %q and says something else; the first stands", idOf(second))
 }

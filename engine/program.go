@@ -13,6 +13,7 @@ import (
 type Program struct {
 	c           *curriculum.Curriculum
 	fingerprint string
+	origin      string
 
 	behaviours []*behaviour
 	names      map[string]int // of behaviours, former ones too

@@ -55,6 +55,7 @@ const (
 type line struct {
 	source string
 	n      int
+	dog    string
 }
 
 // report is a Report whose text is made when somebody asks: place is where a trial without a step was counted.
@@ -81,12 +82,12 @@ func (f *Fold) said() []Report {
 }
 
 func (f *Fold) report(at line, code, format string, args ...any) {
-	f.reports = append(f.reports, report{Report: Report{Source: at.source, Line: at.n, Code: code, Text: fmt.Sprintf(format, args...)}})
+	f.reports = append(f.reports, report{Report: Report{Source: at.source, Line: at.n, Dog: at.dog, Code: code, Text: fmt.Sprintf(format, args...)}})
 }
 
 // refuse is a report of a line that cannot be used, and its error.
 func (f *Fold) refuse(at line, code, format string, args ...any) error {
-	r := Report{Source: at.source, Line: at.n, Code: code, Text: fmt.Sprintf(format, args...), Unusable: true}
+	r := Report{Source: at.source, Line: at.n, Dog: at.dog, Code: code, Text: fmt.Sprintf(format, args...), Unusable: true}
 	f.reports = append(f.reports, report{Report: r})
 	e := &LineError{Report: r}
 	if code == CodeEarlier {
@@ -103,7 +104,7 @@ func (f *Fold) undeclared(at line, code, name string, text func() string) {
 		said = text()
 		f.texts[key] = said
 	}
-	f.reports = append(f.reports, report{Report: Report{Source: at.source, Line: at.n, Code: code, Text: said}})
+	f.reports = append(f.reports, report{Report: Report{Source: at.source, Line: at.n, Dog: at.dog, Code: code, Text: said}})
 }
 
 // once reports one thing about one name the first time it is met.

@@ -119,7 +119,7 @@ type resumeSeen struct {
 
 // Save writes the standing at the time of the last line and all that Program.Resume needs to go on, as JSON.
 func (f *Fold) Save(w io.Writer) error {
-	s := &Standing{Curriculum: f.p.c.Name, Fingerprint: f.p.fingerprint, At: f.now, Dogs: []DogStanding{}, Reports: f.said()}
+	s := f.empty(f.now)
 	for _, d := range f.sorted() {
 		s.Dogs = append(s.Dogs, f.dogStanding(d, f.now)) // no session is closed: what goes on must find it as it is
 	}

@@ -65,13 +65,16 @@ type MoveChange struct {
 }
 
 // Since is what changed from one standing to a later one, as when a sheet arrives late: the moves that are gone, new or
-// changed, each with its reason then and now. Moves whose trial, rule, places and reason are the same are no difference;
-// lines of the file a rule stands in may differ. The error has ErrOtherCurriculum in its chain where the two were made
-// with curricula of another meaning.
-func Since(then, now *Standing) (*Changes, error) {
-	if then.Fingerprint != now.Fingerprint {
+// changed, each with its reason then and now. Moves whose trial, rule, places and reason are the same are no difference,
+// however they are spelled: lines of the file may differ, 60 s is 1 min, and behaviours and steps renamed in between
+// with `formerly` are the same (the answer calls them by their present names). The later standing is of this program;
+// the error has ErrOtherCurriculum in its chain where the earlier one was made with a curriculum of another meaning.
+func (p *Program) Since(then, now *Standing) (*Changes, error) {
+	if now.Fingerprint != p.fingerprint || cmp.Or(then.Origin, then.Fingerprint) != p.origin {
 		return nil, fmt.Errorf("the earlier standing of %q cannot be compared: it was %w", then.Curriculum, ErrOtherCurriculum)
 	}
+	then = p.present(then)
+	s := sameness{reasons: p.reasons()}
 	out := &Changes{Then: then.At, Now: now.At, Dogs: []DogChanges{}}
 	before, after := map[string]*DogStanding{}, map[string]*DogStanding{}
 	names := map[string]bool{}
@@ -90,7 +93,7 @@ func Since(then, now *Standing) (*Changes, error) {
 			c.Gone = true
 		default:
 			c.Locked, c.Cleared = locksBeside(b.Locked, a.Locked), locksBeside(a.Locked, b.Locked)
-			c.behaviours(a, b, then.At)
+			c.behaviours(a, b, then.At, &s)
 		}
 		if c.New || c.Gone || len(c.Locked)+len(c.Cleared)+len(c.Behaviours) > 0 {
 			out.Dogs = append(out.Dogs, c)
@@ -111,7 +114,7 @@ func locksBeside(a, b []Lock) []Lock {
 	return out
 }
 
-func (c *DogChanges) behaviours(then, now *DogStanding, asked time.Time) {
+func (c *DogChanges) behaviours(then, now *DogStanding, asked time.Time, s *sameness) {
 	before := map[string]*BehaviourStanding{}
 	for i := range then.Behaviours {
 		before[then.Behaviours[i].Behaviour] = &then.Behaviours[i]
@@ -122,9 +125,9 @@ func (c *DogChanges) behaviours(then, now *DogStanding, asked time.Time) {
 		if a == nil {
 			a = &BehaviourStanding{}
 		}
-		o := BehaviourChanges{Behaviour: b.Behaviour, Then: a.stand(), Now: b.stand(), Moves: moveChanges(a.Moves, b.Moves, asked)}
-		o.NotedGone, o.NotedNew = notesBeside(a.Noted, b.Noted), notesBeside(b.Noted, a.Noted)
-		same := o.Then.State == o.Now.State && o.Then.Step == o.Now.Step && maps.Equal(o.Then.Level, o.Now.Level) && o.Then.Trials == o.Now.Trials
+		o := BehaviourChanges{Behaviour: b.Behaviour, Then: a.stand(), Now: b.stand(), Moves: s.moveChanges(a.Moves, b.Moves, asked)}
+		o.NotedGone, o.NotedNew = s.notesBeside(a.Noted, b.Noted), s.notesBeside(b.Noted, a.Noted)
+		same := o.Then.State == o.Now.State && o.Then.Step == o.Now.Step && levelKey(o.Then.Level) == levelKey(o.Now.Level) && o.Then.Trials == o.Now.Trials
 		if !same || len(o.Moves)+len(o.NotedGone)+len(o.NotedNew) > 0 {
 			c.Behaviours = append(c.Behaviours, o)
 		}
@@ -134,15 +137,13 @@ func (c *DogChanges) behaviours(then, now *DogStanding, asked time.Time) {
 func (b *BehaviourStanding) stand() Stand { return Stand{b.State, b.Step, b.Level, b.Trials} }
 
 // notesBeside is the notes of a that b has not.
-func notesBeside(a, b []Noted) []Noted {
-	type key struct{ trial, rule, because string }
-	have := map[key]bool{}
-	for _, n := range b {
-		have[key{n.Trial, n.Rule, n.Because}] = true
-	}
+func (s *sameness) notesBeside(a, b []Noted) []Noted {
 	var out []Noted
 	for _, n := range a {
-		if !have[key{n.Trial, n.Rule, n.Because}] {
+		same := func(o Noted) bool {
+			return o.Trial == n.Trial && o.Rule == n.Rule && s.oneReason(n.Because, o.Because)
+		}
+		if !slices.ContainsFunc(b, same) {
 			out = append(out, n)
 		}
 	}
@@ -170,10 +171,10 @@ func (m *Move) shape() string {
 	return fmt.Sprintf("%s\x00%s\x00%s", m.Rule, m.From.shape(), m.To.shape())
 }
 
-func (p *Place) shape() string { return fmt.Sprintf("%s %s %t", p.Step, levelText(p.Level), p.Kept) }
+func (p *Place) shape() string { return fmt.Sprintf("%s %s %t", p.Step, levelKey(p.Level), p.Kept) }
 
 // moveChanges pairs the moves of two lists, each way of pairing over what the surer ones left, and lists what differs.
-func moveChanges(then, now []Move, asked time.Time) []MoveChange {
+func (s *sameness) moveChanges(then, now []Move, asked time.Time) []MoveChange {
 	pair := make([]int, len(now)) // index in then, or -1
 	for i := range pair {
 		pair[i] = -1
@@ -208,7 +209,7 @@ func moveChanges(then, now []Move, asked time.Time) []MoveChange {
 		switch {
 		case pair[i] < 0:
 			out = append(out, MoveChange{Kind: MoveNew, Now: m, Later: m.At != nil && m.At.After(asked)})
-		case !m.same(&then[pair[i]]):
+		case !s.same(m, &then[pair[i]]):
 			out = append(out, MoveChange{Kind: MoveChanged, Then: &then[pair[i]], Now: m})
 		}
 	}
@@ -223,9 +224,4 @@ func (c *MoveChange) at() time.Time {
 		return time.Time{}
 	}
 	return *m.At
-}
-
-// same reports whether two moves are one and made for one reason.
-func (m *Move) same(o *Move) bool {
-	return m.id() == o.id() && m.shape() == o.shape() && m.Because == o.Because && m.By == o.By && slices.Equal(m.Trials, o.Trials)
 }

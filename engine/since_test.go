@@ -2,6 +2,7 @@ package engine_test
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 	"time"
 
@@ -37,7 +38,7 @@ func TestTheChangesLeadFromOneStandingToTheOther(t *testing.T) {
 			}
 		}
 		then, now := standingOf(t, p, part), standingOf(t, p, d.list)
-		ch, err := engine.Since(then, now)
+		ch, err := p.Since(then, now)
 		require.NoError(rt, err)
 		if len(part) == 0 {
 			return // the dog was not known
@@ -71,7 +72,7 @@ func TestTheChangesLeadFromOneStandingToTheOther(t *testing.T) {
 		for k, n := range count {
 			require.Zero(rt, n, k)
 		}
-		same, err := engine.Since(now, now)
+		same, err := p.Since(now, now)
 		require.NoError(rt, err)
 		require.Empty(rt, same.Dogs)
 	})
@@ -85,7 +86,8 @@ func when(m engine.MoveChange) time.Time {
 }
 
 func TestStandingsOfTwoCurriculaAreNotCompared(t *testing.T) {
-	_, err := engine.Since(compile(t, nearAndFurther()).NewFold().Standing(monday), compile(t, house(behaviour("touch", step("near")))).NewFold().Standing(monday))
+	p := compile(t, house(behaviour("touch", step("near"))))
+	_, err := p.Since(compile(t, nearAndFurther()).NewFold().Standing(monday), p.NewFold().Standing(monday))
 	require.ErrorIs(t, err, engine.ErrOtherCurriculum)
 }
 
@@ -98,11 +100,64 @@ func TestLocksThatCameAndWentAreChanges(t *testing.T) {
 	}
 	locked := quiet("sign")
 	open := quiet("clear")
-	ch, err := engine.Since(locked, open)
+	ch, err := p.Since(locked, open)
 	require.NoError(t, err)
 	require.Len(t, ch.Dogs, 1)
 	require.Equal(t, "growl", ch.Dogs[0].Cleared[0].Sign)
-	ch, err = engine.Since(open, locked)
+	ch, err = p.Since(open, locked)
 	require.NoError(t, err)
 	require.Equal(t, "growl", ch.Dogs[0].Locked[0].Sign)
+}
+
+func TestWhatIsOnlySpelledOtherwiseOrRenamedIsNoChange(t *testing.T) {
+	before := `
+behaviour whirl {
+  step begin {
+    prompt word
+    ramp   duration 60 s, 90 s
+    advance when 3 in a row
+    flag    when 2 misses in a row
+  }
+  step go-on {
+    prompt word
+    advance when 3 in a row
+    ease    to begin when 2 misses in a row
+  }
+}
+behaviour settle {
+  needs whirl at go-on
+  step lie {
+    prompt word
+  }
+}
+`
+	after := strings.NewReplacer("60 s, 90 s", "1 min, 1.5 min", "3 in a row", "3 of last 3", "whirl {", "spin {\n  formerly whirl",
+		"step begin {", "step opening {\n    formerly begin", "to begin", "to opening", "needs whirl", "needs spin").Replace(before)
+	tally := "okapi 2026-03-02 17:10 yard Halla\nwhirl: + + + - - + + + - - + + +\n"
+	old, entries := textual(t, before, tally)
+	p, _ := textual(t, after, "")
+	require.NotEqual(t, old.Fingerprint(), p.Fingerprint())
+	then := old.Replay(entries, time.Time{}).Standing(monday)
+	now := p.Replay(entries, time.Time{}).Standing(monday)
+	require.NotEmpty(t, now.Dogs[0].Behaviours[0].Moves)
+	require.NotEmpty(t, now.Dogs[0].Behaviours[0].Noted)
+	changes, err := p.Since(then, now)
+	require.NoError(t, err)
+	require.Empty(t, changes.Dogs)
+	again, err := p.Since(now, now)
+	require.NoError(t, err)
+	require.Empty(t, again.Dogs)
+
+	// what did change bears the present names
+	late := p.Replay(entries[:len(entries)-1], time.Time{}).Standing(monday)
+	changes, err = p.Since(then, late)
+	require.NoError(t, err)
+	require.Equal(t, "spin", changes.Dogs[0].Behaviours[0].Behaviour)
+	gone := changes.Dogs[0].Behaviours[0].Moves[0]
+	require.Equal(t, engine.MoveGone, gone.Kind)
+	require.Equal(t, "opening", gone.Then.From.Step)
+
+	other, _ := textual(t, strings.Replace(after, "1.5 min", "2 min", 1), "")
+	_, err = other.Since(then, other.NewFold().Standing(monday))
+	require.ErrorIs(t, err, engine.ErrOtherCurriculum)
 }

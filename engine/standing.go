@@ -11,7 +11,8 @@ import (
 type Standing struct {
 	Curriculum  string        `json:"curriculum"`
 	Fingerprint string        `json:"fingerprint"`
-	At          time.Time     `json:"at"` // the now it was worked out for
+	Origin      string        `json:"origin,omitempty"` // the fingerprint by first names, where something was renamed
+	At          time.Time     `json:"at"`               // the now it was worked out for
 	Dogs        []DogStanding `json:"dogs"`
 	Reports     []Report      `json:"reports"`
 	Resume      *ResumeFold   `json:"resume,omitempty"` // only in Fold.Save
@@ -89,6 +90,7 @@ type Report struct {
 	Line     int    `json:"line"`
 	Column   int    `json:"column,omitempty"` // in characters from 1, where a piece of the line is at fault
 	Code     string `json:"code"`
+	Dog      string `json:"dog,omitempty"` // whom the line is about, where that is known
 	Text     string `json:"text"`
 	Unusable bool   `json:"unusable,omitempty"`
 }

@@ -96,7 +96,10 @@ func tries(n int) string {
 
 // ownerDoor is a door that is shut, in an owner's words.
 func ownerDoor(missing, dog string) string {
-	if strings.HasPrefix(missing, "the dog: ") {
+	if be, ok := strings.CutPrefix(missing, dogToBe); ok {
+		return dog + " has to be " + be
+	}
+	if strings.HasPrefix(missing, rawDoor) {
 		return "your trainer has to say that " + dog + " is ready for it (age, build or health)"
 	}
 	if other, ok := strings.CutSuffix(missing, " "+keptWord); ok {

@@ -53,7 +53,7 @@ func d1(t *testing.T, p *engine.Program) {
 	next := planFor(t, p, "okapi", now(t), plan.Request{})
 	out := leftOut(t, next, "drawer-open")
 	require.Equal(t, plan.Waiting, out.Code)
-	require.Contains(t, out.Reason, "dog.age_months >= 12")
+	require.Contains(t, out.Reason, "the dog to be at least 12 months old (now 3)")
 	require.LessOrEqual(t, next.Minutes, 3.0)
 	require.LessOrEqual(t, next.Trials, 20)
 
@@ -384,7 +384,7 @@ func d18(t *testing.T, p *engine.Program) {
 	f = p.Replay(known, now(t), dogs(t)...)
 	require.NotEqual(t, then, nextFor(t, p, f, "okapi", now(t)))
 
-	changes, err := engine.Since(was, f.Standing(now(t)))
+	changes, err := p.Since(was, f.Standing(now(t)))
 	require.NoError(t, err)
 	require.Len(t, changes.Dogs, 1)
 	require.Len(t, changes.Dogs[0].Behaviours, 1, "nothing else moved")

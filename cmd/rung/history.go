@@ -45,9 +45,11 @@ type told struct {
 	found      []engine.Report // on profiles and logs; those of the fold are its own
 	at         time.Time       // --at, or zero
 	echoed     []curriculum.Entry
+	only       string // the dog asked about, or all
 }
 
-// read reads all three. Where only is a dog's name, only its tally sessions are read back. With cut, lines later than
+// read reads all three. Where only is a dog's name, only its tally sessions are read back, and what is to report of lines
+// about other dogs is left out. With cut, lines later than
 // --at are left out.
 func (f historyFlags) read(w *world, file, only string, cut bool) (*told, error) {
 	if err := onceOnly(append([]string{file, f.Dogs}, f.Log...)...); err != nil {
@@ -57,7 +59,7 @@ func (f historyFlags) read(w *world, file, only string, cut bool) (*told, error)
 	if err != nil {
 		return nil, err
 	}
-	t := &told{}
+	t := &told{only: only}
 	if f.At != "" {
 		if t.at, err = parseTime(f.At, zone); err != nil {
 			return nil, err
@@ -74,6 +76,7 @@ func (f historyFlags) read(w *world, file, only string, cut bool) (*told, error)
 	err = f.readLogs(w, t, zone, only, cut)
 	var line *history.LineError
 	if errors.As(err, &line) {
+		t.only = "" // the line it stopped at may be another dog's
 		t.printReports(w)
 		return nil, errFaults
 	}
@@ -239,12 +242,14 @@ func (t *told) now() time.Time {
 	return t.fold.Now()
 }
 
-// reports is everything there is to say about the lines read, log by log in the order given.
+// reports is everything there is to say about the lines read, log by log in the order given; of one dog's where only one
+// was asked about, and of lines that cannot be said to be another's.
 func (t *told) reports() []engine.Report {
 	all := slices.Clone(t.found)
 	if t.fold != nil { // nil while the profiles are read
 		all = append(all, t.fold.Reports()...)
 	}
+	all = slices.DeleteFunc(all, func(r engine.Report) bool { return t.only != "" && r.Dog != "" && r.Dog != t.only })
 	rank := func(source string) int {
 		if i := slices.Index(t.sources, source); i >= 0 {
 			return i

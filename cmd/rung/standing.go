@@ -70,7 +70,7 @@ func (c *standingCall) Run(w *world) error {
 		if c.Dog != "" {
 			then.Dogs = onlyDog(then.Dogs, c.Dog)
 		}
-		if answer.Changes, err = engine.Since(then, st); err != nil {
+		if answer.Changes, err = t.program.Since(then, st); err != nil {
 			return usagef("Work the earlier one out anew with this curriculum: rung standing FILE --log LOG --at TIME --format json", "%s", err)
 		}
 	}
