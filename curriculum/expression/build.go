@@ -18,6 +18,10 @@ type part struct {
 	number func(*Facts) float64
 	text   func(*Facts) string
 	fact   string // the fact it reads, where it is nothing else
+
+	constant bool // a number that is written down
+	written  float64
+	key      string // the fact as Reads lists it
 }
 
 type builder struct {
@@ -28,6 +32,8 @@ type builder struct {
 	problems   []Problem
 	literals   []Literal
 	hyphenated map[string]bool // a-b of declared measures
+	cuts       []Cut
+	tangled    bool // more than facts compared with constants
 }
 
 func newBuilder(src string, env Env) *builder {
@@ -74,7 +80,7 @@ func (b *builder) build(n ast.Node) part {
 }
 
 func numberPart(v float64) part {
-	return part{typ: Number, number: func(*Facts) float64 { return v }}
+	return part{typ: Number, number: func(*Facts) float64 { return v }, constant: true, written: v}
 }
 
 // notAllowed reports a form that the general language has and this part of it has not.
@@ -200,7 +206,7 @@ func find(facts []fact, name string) (fact, bool) {
 
 func (b *builder) use(key string, f fact) part {
 	b.read[key] = f
-	return part{typ: f.typ, yes: f.yes, number: f.number, text: f.text, fact: f.name}
+	return part{typ: f.typ, yes: f.yes, number: f.number, text: f.text, fact: f.name, key: key}
 }
 
 // want reports n where its part is of another type than it must be, and whether it is usable.
@@ -230,6 +236,9 @@ func (b *builder) unary(n *ast.UnaryNode) part {
 		}
 	case "-":
 		if b.want(n.Node, p, Number, "a minus sign") {
+			if p.constant {
+				return numberPart(-p.written)
+			}
 			number := p.number
 			return part{typ: Number, number: func(f *Facts) float64 { return -number(f) }}
 		}
@@ -312,6 +321,7 @@ func (b *builder) call(n *ast.CallNode) part {
 	if fn.Call == nil { // checked only: read as a fact that is never recorded
 		b.read["function "+fn.Name] = fact{name: fn.Name, recorded: func(*Facts) bool { return false }}
 	}
+	b.tangled = true
 	run := func(f *Facts) Value {
 		values := make([]Value, len(args))
 		for i, a := range args {

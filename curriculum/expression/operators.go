@@ -81,6 +81,7 @@ func (b *builder) compare(n *ast.BinaryNode) part {
 	} else if !b.want(n.Right, y, x.typ, n.Operator+" with "+x.typ.String()+" before it") {
 		return part{}
 	}
+	b.cut(x, y)
 	return part{typ: Bool, yes: comparison(n.Operator, x, y)}
 }
 
@@ -112,6 +113,18 @@ func equality(x, y part) func(*Facts) bool {
 	return func(f *Facts) bool { return x.text(f) == y.text(f) }
 }
 
+// cut notes that two parts are compared: a fact with a number that is written down, or something else.
+func (b *builder) cut(x, y part) {
+	switch {
+	case x.typ == Number && x.fact != "" && y.constant:
+		b.cuts = append(b.cuts, Cut{x.key, y.written})
+	case x.typ == Number && y.fact != "" && x.constant:
+		b.cuts = append(b.cuts, Cut{y.key, x.written})
+	case x.typ == Number && !(x.constant && y.constant), x.typ == Text && x.fact != "" && y.fact != "":
+		b.tangled = true
+	}
+}
+
 // literal notes a text in quotes that is compared with a fact.
 func (b *builder) literal(p part, n ast.Node) {
 	s, ok := n.(*ast.StringNode)
@@ -140,6 +153,7 @@ func (b *builder) in(n *ast.BinaryNode) part {
 			usable = false
 			continue
 		}
+		b.cut(x, y)
 		same = append(same, equality(x, y))
 	}
 	if !usable {

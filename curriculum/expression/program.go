@@ -13,6 +13,14 @@ type Program struct {
 	recorded []func(*Facts) bool
 	reads    []string
 	literals []Literal
+	cuts     []Cut
+	tangled  bool
+}
+
+// Cut is a number that a fact, named as in Reads, is compared with, such as 2 in `latency <= 2`.
+type Cut struct {
+	Fact string
+	At   float64
 }
 
 // Literal is a text in quotes that is compared with a fact, such as "lane" in `place == "lane"`.
@@ -63,6 +71,11 @@ func (p *Program) ReadsTrial() bool {
 // Literals lists the texts that are compared with a fact, in the order of the text.
 func (p *Program) Literals() []Literal { return slices.Clone(p.literals) }
 
+// Cuts lists the numbers that facts are compared with, in the order of the text: whether the expression holds depends
+// only on which side of each a fact lies. ok is false where it may depend on more: sums, facts compared with each other,
+// functions of the host program.
+func (p *Program) Cuts() (cuts []Cut, ok bool) { return slices.Clone(p.cuts), !p.tangled }
+
 // Text is the expression as written.
 func (p *Program) Text() string { return p.text }
 
@@ -86,7 +99,7 @@ func build(text string, env Env) (*Program, []Problem) {
 		})
 		return nil, slices.CompactFunc(b.problems, func(a, c Problem) bool { return a == c })
 	}
-	p := &Program{text: text, holds: out.yes, literals: b.literals}
+	p := &Program{text: text, holds: out.yes, literals: b.literals, cuts: b.cuts, tangled: b.tangled}
 	for name := range b.read {
 		p.reads = append(p.reads, name)
 	}
