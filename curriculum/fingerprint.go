@@ -9,11 +9,11 @@ import (
 )
 
 // Fingerprint is a short mark (32 hexadecimal digits) of everything in the curriculum that decides where a dog stands:
-// behaviours, steps, levels, prompts, rules, doors, measures, signs, the ease after days away, and former names. Two
+// behaviours, steps, levels, prompts, rules, reviews, doors, measures, signs, the ease after days away, and former names. Two
 // texts that mean the same have the same one: it is blind to places in files, remarks, printed words, the names of
 // criteria and ladders, units (60 s is 1 min), spellings of a criterion (3 in a row is 3 of last 3, 80% of last 5 is
 // 4 of last 5) and to the order of declarations and of rules of different words. What only the planner or the printed
-// sheet uses (caps, pairs, rewards, reviews, session limits, cautions) is left out.
+// sheet uses (caps, pairs, rewards, session limits, cautions) is left out.
 func (c *Curriculum) Fingerprint() string {
 	return fingerprintOf(meaner{c: c}.meaning())
 }
@@ -100,7 +100,19 @@ func (m meaner) behaviourMeaning(b *Behaviour) string {
 	for i, s := range b.Steps {
 		steps[i] = m.stepMeaning(b, s)
 	}
-	return list("behaviour", quote(m.name(b.Name, b.Formerly)), m.former(b.Formerly), sorted(needs), list(steps...), m.rules(b, b.Lapse))
+	parts := []string{"behaviour", quote(m.name(b.Name, b.Formerly)), m.former(b.Formerly), sorted(needs), list(steps...), m.rules(b, b.Lapse)}
+	if len(b.Review) > 0 {
+		parts = append(parts, reviewMeaning(b.Review))
+	}
+	return list(parts...)
+}
+
+func reviewMeaning(gaps []Quantity) string {
+	parts := []string{"review"}
+	for _, q := range gaps {
+		parts = append(parts, quantityMeaning(q))
+	}
+	return list(parts...)
 }
 
 func (m meaner) need(n Need) string {

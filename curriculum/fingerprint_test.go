@@ -153,6 +153,12 @@ func TestFingerprintTellsMeaningsApart(t *testing.T) {
 		}},
 		{"a firm need", func(c *curriculum.Curriculum) { c.Behaviours[0].Needs[0].Firmly = true }},
 		{"a lapse", func(c *curriculum.Curriculum) { c.Behaviours[0].Lapse = nil }},
+		{"reviews", func(c *curriculum.Curriculum) {
+			c.Behaviours[0].Review = []curriculum.Quantity{curriculum.Q(1, curriculum.Day), curriculum.Q(3, curriculum.Day)}
+		}},
+		{"a gap less", func(c *curriculum.Curriculum) {
+			c.Behaviours[0].Review = []curriculum.Quantity{curriculum.Q(1, curriculum.Day)}
+		}},
 		{"a measure's unit", func(c *curriculum.Curriculum) { c.Measures[1].Unit = curriculum.Metre }},
 		{"which is better", func(c *curriculum.Curriculum) { c.Measures[1].SmallerIsBetter = true }},
 		{"what a sign does", func(c *curriculum.Curriculum) { c.Signs[0].Locks = curriculum.EndSession }},

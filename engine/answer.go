@@ -52,6 +52,7 @@ func (f *Fold) behaviourStanding(d *dog, b *behaviour, now time.Time) BehaviourS
 	if out.State == curriculum.Waiting || out.State == curriculum.Paused {
 		out.Missing = f.missing(d, b, out.State == curriculum.Paused, now)
 	}
+	out.reviewing(st)
 	at := place{b.stages[0].levels[0]}
 	if st != nil {
 		at = st.place()

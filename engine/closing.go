@@ -128,7 +128,7 @@ func (s *session) copy() *session {
 func (st *state) copy() *state {
 	c := *st
 	c.slots, c.marks, c.groups = slices.Clone(st.slots), slices.Clone(st.marks), cloneGroups(st.groups)
-	c.moves, c.noted = slices.Clone(st.moves), slices.Clone(st.noted)
+	c.moves, c.noted, c.reviews = slices.Clone(st.moves), slices.Clone(st.noted), slices.Clone(st.reviews)
 	c.trail.ring = slices.Clone(st.trail.ring)
 	c.failed = slices.Clone(st.failed)
 	c.handlers.list, c.places.list = slices.Clone(st.handlers.list), slices.Clone(st.places.list)

@@ -7,6 +7,7 @@ import (
 
 	"example.com/rung/curriculum"
 	"example.com/rung/curriculum/expression"
+	"example.com/rung/schedules"
 )
 
 // maxWindow is the longest window: at a trial a minute for eight hours a day, a week of nothing else.
@@ -17,14 +18,16 @@ const maxLevels = 30_000
 
 // behaviour is a compiled behaviour.
 type behaviour struct {
-	src    *curriculum.Behaviour
-	index  int
-	stages []*stage // the steps, then the one for kept
-	steps  map[string]int
-	needs  []need
-	asks   []*need // the needs of all behaviours on this one
-	firm   bool    // has needs that are met only while they hold
-	onDog  bool    // has needs on the dog
+	src     *curriculum.Behaviour
+	index   int
+	stages  []*stage // the steps, then the one for kept
+	steps   map[string]int
+	needs   []need
+	asks    []*need           // the needs of all behaviours on this one
+	reviews schedules.Reviews // the gaps between cold tests while it is kept, in days
+
+	firm  bool // has needs that are met only while they hold
+	onDog bool // has needs on the dog
 
 	conditions bool // some rule asks an expression
 
@@ -271,6 +274,7 @@ func (cp *compiler) behaviour(src *curriculum.Behaviour, index int) *behaviour {
 	end.stage, end.ord = kept, keptOrd
 	kept.levels = []*level{&end}
 	cp.lapse(b, kept)
+	cp.reviews(b)
 	b.layOut(stops)
 	return b
 }

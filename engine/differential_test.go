@@ -172,6 +172,8 @@ type plain struct {
 	Moves            []plainMove
 	Noted            []plainNote
 	Failed, Before   string
+	Reviews          []naive.Review
+	Due              string
 }
 
 type plainMove struct {
@@ -213,6 +215,10 @@ func ofEngine(s *engine.Standing) (out []plain, locks []plainLock) {
 				p.Noted = append(p.Noted, plainNote{n.Trial, n.Rule, n.Line})
 			}
 			p.Failed, p.Before = piecesOf(b.Failed), piecesOf(b.FailedBefore)
+			for _, v := range b.Reviews {
+				p.Reviews = append(p.Reviews, naive.Review{Trial: v.Trial, Passed: v.Passed})
+			}
+			p.Due = b.ReviewDue
 			out = append(out, p)
 		}
 		for _, l := range d.Locked {
@@ -250,6 +256,10 @@ func ofNaive(as []naive.Answer) (out []plain, locks []plainLock) {
 				p.Noted = append(p.Noted, plainNote{n.Trial, n.Rule, n.Line})
 			}
 			p.Failed, p.Before = piecesNamed(b.Failed), piecesNamed(b.Before)
+			p.Reviews = b.Reviews
+			if b.Due != 0 {
+				p.Due = time.Unix(int64(b.Due)*86400, 0).UTC().Format(time.DateOnly)
+			}
 			out = append(out, p)
 		}
 		for _, l := range a.Locks {

@@ -63,6 +63,9 @@ type state struct {
 	eases  []easeCount
 	pieced []*level // levels that were split into pieces
 
+	review  review
+	reviews []Review
+
 	moves []moved
 	noted []noted
 	trail trail

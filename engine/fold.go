@@ -356,6 +356,9 @@ func (f *Fold) take(d *dog, st *state, s *session, t *curriculum.Trial, k kind, 
 			d.stand(st)
 		}
 	}
+	if sg.kept && f.first && evidence.has(k) {
+		f.reviewed(st, t, k)
+	}
 	f.rules(d, st, s, t, k)
 }
 

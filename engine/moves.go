@@ -244,7 +244,7 @@ func (f *Fold) moveTo(d *dog, st *state, m moved, stage, lvl int) {
 	m.to = st.place()
 	st.begun = true
 	if st.kept() {
-		st.lapsed = false
+		st.lapsed, st.review = false, review{from: f.day}
 	}
 	st.moves = append(st.moves, m)
 	d.stand(st)

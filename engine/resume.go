@@ -101,9 +101,10 @@ func (f *Fold) loadDog(s *DogStanding) error {
 	return f.loadSessions(d, r)
 }
 
-// loadMoves keeps the moves and notes as they were written, and which pieces failed: nothing but answers depends on them.
+// loadMoves keeps the moves, notes and reviews as they were written, and which pieces failed: nothing but answers depends
+// on them.
 func (f *Fold) loadMoves(d *dog, s *BehaviourStanding) error {
-	if len(s.Moves)+len(s.Noted)+len(s.Failed)+len(s.FailedBefore) == 0 {
+	if len(s.Moves)+len(s.Noted)+len(s.Failed)+len(s.FailedBefore)+len(s.Reviews) == 0 {
 		return nil
 	}
 	bi, ok := f.p.names[s.Behaviour]
@@ -111,6 +112,7 @@ func (f *Fold) loadMoves(d *dog, s *BehaviourStanding) error {
 		return fmt.Errorf("moves of %q without anything to resume", s.Behaviour)
 	}
 	st := d.states[bi]
+	st.reviews = s.Reviews
 	for i := range s.Moves {
 		st.moves = append(st.moves, moved{written: &s.Moves[i]})
 	}
@@ -145,6 +147,9 @@ func (f *Fold) loadBehaviour(d *dog, r *resumeBehaviour) error {
 	st.handlers, st.places = loadParts(r.Handlers), loadParts(r.Places)
 	if r.Entered != nil {
 		st.entered, st.enteredAt, st.enteredDay = true, *r.Entered, dayOf(*r.Entered)
+	}
+	if !st.loadReview(r.Review) {
+		return errors.New("reviews that do not fit the gaps")
 	}
 	if r.Last != nil {
 		st.last = *r.Last

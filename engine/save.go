@@ -70,6 +70,7 @@ type resumeBehaviour struct {
 	Begun      bool             `json:"begun,omitempty"`
 	Lapsed     bool             `json:"lapsed,omitempty"`
 	Entered    *time.Time       `json:"entered,omitempty"`
+	Review     *resumeReview    `json:"review,omitempty"`
 	Epoch      uint32           `json:"entry"`
 	Trials     uint32           `json:"trials,omitempty"`
 	StepTrials uint32           `json:"step_trials,omitempty"`
@@ -214,6 +215,7 @@ func (st *state) save() resumeBehaviour {
 		at := st.last
 		r.Last = &at
 	}
+	r.Review = st.saveReview()
 	r.Held = b.heldStops(st.slots)
 	st.saveOwn(&r)
 	for _, ru := range sg.all {

@@ -339,6 +339,13 @@ func (l *logged) lines(c *curriculum.Curriculum, plains []plain, locks []plainLo
 		for len(noted) > 0 {
 			note()
 		}
+		for _, v := range p.Reviews {
+			what := "review missed"
+			if v.Passed {
+				what = "review passed"
+			}
+			out = append(out, fmt.Sprintf("%s%s: %s", who, l.label[v.Trial], what))
+		}
 		where := "kept"
 		if p.State != curriculum.Kept {
 			where = string(p.State) + " at " + placeWords(b, p.Step, p.Level)
@@ -350,6 +357,9 @@ func (l *logged) lines(c *curriculum.Curriculum, plains []plain, locks []plainLo
 			}
 		}
 		out = append(out, who+p.Behaviour+": "+where+counts)
+		if p.Due != "" {
+			out = append(out, fmt.Sprintf("%s%s: review due %s", who, p.Behaviour, p.Due))
+		}
 	}
 	for _, k := range locks {
 		what := "everything"

@@ -41,6 +41,10 @@ type BehaviourStanding struct {
 	Failed       []PieceCount `json:"failed,omitempty"`
 	FailedBefore []PieceCount `json:"failed_before,omitempty"`
 
+	ReviewDue string   `json:"review_due,omitempty"` // of a kept behaviour: the date of its next cold test
+	ReviewGap string   `json:"review_gap,omitempty"` // that runs until then, as "3 days"
+	Reviews   []Review `json:"reviews,omitempty"`    // all so far
+
 	Moves []Move  `json:"moves"`
 	Noted []Noted `json:"noted"`
 }

@@ -52,6 +52,10 @@ func (t *tally) count(c *cases.Case, as []naive.Answer) {
 					t.n[string(f)]++
 				}
 			}
+			for _, v := range s.Reviews {
+				t.add(cases.Review, true)
+				t.n[map[bool]string{true: "review passed", false: "review missed"}[v.Passed]]++
+			}
 			if len(s.Moves) > 0 {
 				t.doors(b)
 			}

@@ -35,6 +35,11 @@ type BehaviourView struct {
 	// At, Recent and Card are then those of the level it will be at. "" where there was no such pause.
 	Away string
 
+	// ReviewDue is the date on which the next cold test of a kept behaviour is due, at midnight UTC; zero where none is.
+	ReviewDue time.Time
+	ReviewGap string   // that runs until then, as "3 days"
+	Reviews   []Review // all so far
+
 	TrialsToday, SessionsToday int
 	Trials7Days, Sessions7Days int
 	Recent                     Tally // of the newest ten evidence trials at this level
@@ -103,6 +108,7 @@ func (f *Fold) view(d *dog, b *behaviour, s *session, standing *BehaviourStandin
 		st = &state{b: b}
 	}
 	v.LastTrained, v.EnteredAt = st.last, st.enteredAt
+	v.ReviewDue, v.ReviewGap, v.Reviews = st.reviewDue(), standing.ReviewGap, standing.Reviews
 	if a := f.awayRule(d, st, &curriculum.Trial{At: now}); a != nil {
 		v.Away = awayText(a)
 		eased := *st

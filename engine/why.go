@@ -27,8 +27,11 @@ type Why struct {
 	Failed    []PieceCount     `json:"failed,omitempty"`        // of a chain: which piece failed first, since the level was entered
 	Before    []PieceCount     `json:"failed_before,omitempty"` // the same of the level that the last move, an ease, left
 	LastMove  *Move            `json:"last_move,omitempty"`
-	MovedTo   string           `json:"moved_to,omitempty"` // where the last move led, in an owner's words
-	Away      string           `json:"away,omitempty"`     // the rule by which the next trial first eases after a long pause
+	MovedTo   string           `json:"moved_to,omitempty"`   // where the last move led, in an owner's words
+	ReviewDue string           `json:"review_due,omitempty"` // of a kept behaviour: the date of its next cold test
+	ReviewGap string           `json:"review_gap,omitempty"`
+	Reviews   []Review         `json:"reviews,omitempty"` // all so far
+	Away      string           `json:"away,omitempty"`    // the rule by which the next trial first eases after a long pause
 	Rules     []RuleWhy        `json:"rules"`
 }
 
@@ -118,7 +121,7 @@ func (f *Fold) Why(name, behaviour string, now time.Time) (*Why, error) {
 		st = f.fresh(b)
 	}
 	w := &Why{Dog: name, Behaviour: b.src.Name, State: standing.State, Place: st.place().out(), Trials: standing.Trials, Sessions: standing.Sessions,
-		Missing: standing.Missing, Rules: []RuleWhy{}}
+		Missing: standing.Missing, ReviewDue: standing.ReviewDue, ReviewGap: standing.ReviewGap, Reviews: standing.Reviews, Rules: []RuleWhy{}}
 	w.Failed, w.Before = standing.Failed, standing.FailedBefore
 	w.Title, w.StepText = b.src.Text, st.place().level.stage.step.Text
 	for i := range st.trail.ring {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"time"
 
 	"example.com/rung/curriculum"
 )
@@ -173,6 +174,9 @@ func (w *Why) Words(v Voice) string {
 	switch {
 	case w.State == curriculum.Kept:
 		say(2, sayFinished)
+		if due, err := time.Parse(time.DateOnly, w.ReviewDue); err == nil {
+			say(2, sayReview, w.ReviewDue, w.ReviewGap, w.reviewed(), due.Format("2 January"))
+		}
 	case len(w.Missing) > 0:
 		say(2, sayShut)
 	}
@@ -199,6 +203,21 @@ func (w *Why) Words(v Voice) string {
 		}
 	}
 	return b.String()
+}
+
+// reviewed says how the reviews so far went.
+func (w *Why) reviewed() string {
+	n := len(w.Reviews)
+	if n == 0 {
+		return "none was made"
+	}
+	passed := 0
+	for _, r := range w.Reviews {
+		if r.Passed {
+			passed++
+		}
+	}
+	return fmt.Sprintf("%d of %s passed, the newest on %s", passed, count(n, "review"), w.Reviews[n-1].At.Format(time.DateOnly))
 }
 
 func (c *CountWhy) say(b *strings.Builder) {

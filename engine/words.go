@@ -46,6 +46,7 @@ var (
 	sayNeeds    = phrase{"needs %[1]s", "It waits: %[2]s."}
 	sayAway     = phrase{"the next trial first eases it, as the file says: %[1]s", "After the long break it begins a little easier than where it was."}
 	sayFinished = phrase{"finished, and only kept fresh", "Finished. Ask for it now and then, so that it stays."}
+	sayReview   = phrase{"review due %[1]s, %[2]s after the last; so far %[3]s", "The first try of a session from %[4]s on is a check that it has stayed: no warming up before it."}
 	sayShut     = phrase{"until then its trials count for no rule", "Until then, tries of it change nothing."}
 	sayRule     = phrase{"%[1]s when %[2]s%[3]s", ""}
 	sayHolds    = phrase{"holds: %[1]s", "%[2]s %[3]s: that is so now."}

@@ -179,6 +179,9 @@ func placeText(d engine.DogStanding, b engine.BehaviourStanding, c *curriculum.C
 	case curriculum.Open:
 		return where + ", not begun"
 	case curriculum.Kept:
+		if b.ReviewDue != "" {
+			return "finished, review due " + b.ReviewDue
+		}
 		return "finished"
 	}
 	if b.Trials == 0 {

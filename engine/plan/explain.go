@@ -57,7 +57,7 @@ func (b *builder) whyNot(s *choice, i int) (Code, string) {
 		return NeverWith, fmt.Sprintf("not in one session with %s until both have reached %s", b.cands[j].name(), until)
 	}
 	if c.role == roleKnown {
-		late, ok := overdue(c.v, b.finishedAt(c), b.r.At)
+		late, ok := overdue(c.v, b.r.At)
 		if !ok {
 			return NotDue, "finished; no review is laid down"
 		}

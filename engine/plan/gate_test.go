@@ -74,7 +74,7 @@ func TestWhyABehaviourIsLeftOut(t *testing.T) {
 			house: func(c *curriculum.Curriculum) {
 				c.Sessions[0].OpensWith, c.Sessions[0].ClosesWith = curriculum.Slot{}, curriculum.Slot{}
 			},
-			view: func(_ *engine.DogView, by views) { by["hand-touch"].LastTrained = morning }},
+			view: func(_ *engine.DogView, by views) { by["hand-touch"].ReviewDue = morning.AddDate(0, 0, 1) }},
 		{name: "a sign ended the session", behaviour: "settle", code: plan.SessionEnded, reason: "a sign ended this session", view: func(v *engine.DogView, _ views) { v.SessionEnded = true }},
 	} {
 		t.Run(k.name, func(t *testing.T) {
@@ -147,26 +147,29 @@ func TestAProfileHoldsALevelDown(t *testing.T) {
 	require.Equal(t, 3, n)
 }
 
-func TestReviewsFallDueByTheirGaps(t *testing.T) {
-	c := yard() // hand-touch: 1 day, 3 days, 7 days
+func TestReviewsAreTakenInFromTheDateOnWhichTheyFallDue(t *testing.T) {
+	c := yard()
+	c.Sessions[0].OpensWith, c.Sessions[0].ClosesWith = curriculum.Slot{}, curriculum.Slot{}
 	for _, k := range []struct {
-		name              string
-		finished, trained int // days ago
-		reason            string
-		due               bool
+		name   string
+		in     int // days
+		reason string
+		due    bool
 	}{
-		{"the day after it was finished", 1, 1, "a review is due today", true},
-		{"the same day", 0, 0, "next review in 1 day", false},
-		{"three days after the first review", 4, 3, "a review is due today", true},
-		{"two days after it", 3, 2, "next review in 1 day", false},
-		{"nine days after the second", 13, 9, "its review is 2 days overdue", true},
-		{"the last gap repeats", 60, 8, "its review is 1 day overdue", true},
+		{"on the date", 0, "a review is due today", true},
+		{"the day before", 1, "next review in 1 day", false},
+		{"a week before", 7, "next review in 7 days", false},
+		{"the day after", -1, "its review is 1 day overdue", true},
+		{"two days after", -2, "its review is 2 days overdue", true},
 	} {
 		t.Run(k.name, func(t *testing.T) {
-			v := gantry(c, at("hand-touch", curriculum.Kept, 0, 0, 8, 10, k.trained))
-			when := morning.AddDate(0, 0, -k.finished)
-			v.Standing.Behaviours = []engine.BehaviourStanding{{Behaviour: "hand-touch", Moves: []engine.Move{{Rule: "advance", To: engine.Place{Kept: true}, At: &when}}}}
-			c.Sessions[0].OpensWith, c.Sessions[0].ClosesWith = curriculum.Slot{}, curriculum.Slot{}
+			v := gantry(c, at("hand-touch", curriculum.Kept, 0, 0, 8, 10, 3))
+			y, m, d := morning.AddDate(0, 0, k.in).Date()
+			for i := range v.Behaviours {
+				if b := &v.Behaviours[i]; b.Behaviour.Name == "hand-touch" {
+					b.ReviewDue = time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
+				}
+			}
 			p := plannedOf(t, c, v, plan.Request{})
 			if !k.due {
 				require.Equal(t, k.reason, out(t, p, "hand-touch").Reason[len("finished; "):])

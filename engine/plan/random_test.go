@@ -261,6 +261,7 @@ func (d dice) view(c *curriculum.Curriculum, dog curriculum.Dog) *engine.DogView
 		b.At = b.Behaviour.Steps[b.Step].Levels[b.Level]
 		if b.State != curriculum.Open && b.State != curriculum.Waiting {
 			b.LastTrained = morning.Add(-time.Duration(d.IntN(40*24)) * time.Hour)
+			b.ReviewDue = firstReview(b)
 			b.Recent.Evidence = d.IntN(11)
 			b.Recent.Successes = d.IntN(b.Recent.Evidence + 1)
 			if d.one(3) {

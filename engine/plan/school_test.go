@@ -121,7 +121,17 @@ func at(name string, s curriculum.State, step, level int, good, of, daysAgo int)
 		v.State, v.Step, v.Level, v.At = s, step, level, v.Behaviour.Steps[step].Levels[level]
 		v.Recent = engine.Tally{Successes: good, Evidence: of}
 		v.LastTrained = morning.AddDate(0, 0, -daysAgo)
+		v.ReviewDue = firstReview(v)
 	}
+}
+
+// firstReview is the date of a kept behaviour's review where the last trial was when it was kept.
+func firstReview(v *engine.BehaviourView) time.Time {
+	if v.State != curriculum.Kept || len(v.Behaviour.Review) == 0 {
+		return time.Time{}
+	}
+	y, m, d := v.LastTrained.AddDate(0, 0, int(v.Behaviour.Review[0].Num)).Date()
+	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
 }
 
 func planned(t testing.TB, v *engine.DogView, r plan.Request) *plan.Plan {

@@ -40,7 +40,7 @@ func (b *builder) weigh(c *candidate) {
 	switch c.v.State {
 	case curriculum.Kept:
 		c.finished = true
-		if late, ok := overdue(c.v, b.finishedAt(c), b.r.At); ok && late >= 0 {
+		if late, ok := overdue(c.v, b.r.At); ok && late >= 0 {
 			c.role, most = roleReview, mostReview
 			c.points = pointsReview + min(2*float64(late), mostOverdue)
 			c.why = "finished; a review is due today"
@@ -109,49 +109,12 @@ func (b *builder) weighAfter(c *candidate) {
 	}
 }
 
-// finishedAt is when the behaviour was last finished; zero where the standing does not say.
-func (b *builder) finishedAt(c *candidate) time.Time {
-	var at time.Time
-	for _, s := range b.v.Standing.Behaviours {
-		if s.Behaviour != c.name() {
-			continue
-		}
-		for _, m := range s.Moves {
-			if m.To.Kept && m.At != nil {
-				at = *m.At
-			}
-		}
-	}
-	return at
-}
-
-// overdue is how many days a review is late, negative while it is not due; ok is false where none is planned. Which gap
-// is running is read from when the behaviour was finished and when it was last trained: a review on its day starts the
-// next gap, one before it the same again.
-func overdue(v *engine.BehaviourView, finished, now time.Time) (days int, ok bool) {
-	var gaps []int
-	for _, q := range v.Behaviour.Review {
-		gaps = append(gaps, max(1, int(math.Ceil(q.Float()/86400))))
-	}
-	r, err := schedules.NewReviews(gaps...)
-	if err != nil {
+// overdue is how many days a review is late, negative while it is not due; ok is false where none is planned.
+func overdue(v *engine.BehaviourView, now time.Time) (days int, ok bool) {
+	if v.ReviewDue.IsZero() {
 		return 0, false
 	}
-	last := v.LastTrained
-	if last.Before(finished) {
-		last = finished
-	}
-	if last.IsZero() {
-		return 0, true
-	}
-	if finished.IsZero() {
-		finished = last
-	}
-	gap, sum := 0, r[0]
-	for passed := schedules.DaysBetween(finished, last); sum <= passed && gap < len(r)-1; sum += r[gap] {
-		gap++
-	}
-	return schedules.DaysBetween(r.Due(last, gap), now), true
+	return schedules.DaysBetween(v.ReviewDue, now), true
 }
 
 // daysSince counts dates from t to now, at least 0; 0 where t is not known.

@@ -17,6 +17,8 @@ type Standing struct {
 	Noted     []Noted
 	Failed    map[string]int // misses since the level was entered, by the piece that failed first
 	Before    map[string]int // the same of the stay that the last move, an ease, ended
+	Reviews   []Review
+	Due       int // date of the next review, 0 where there is none
 }
 
 // Answer is everything asked of one dog.
@@ -48,6 +50,7 @@ func (r *Reader) Answers(now time.Time) []Answer {
 			if n := len(p.moves); n > 0 && p.moves[n-1].Rule == "ease" {
 				s.Before = r.brokenPieces(p.stay(d, p.visit-1))
 			}
+			s.Reviews, s.Due = p.reviews(d)
 			a.Behaviours = append(a.Behaviours, s)
 		}
 		out = append(out, a)

@@ -229,6 +229,9 @@ func (p *progress) note(rule curriculum.Rule, l *line, key heldKey, holds bool) 
 func (p *progress) enter(at time.Time) {
 	p.visit++
 	p.entered = at
+	if p.kept {
+		p.keptOn[p.visit] = at
+	}
 	if p.stepVisit < 0 {
 		p.stepVisit = p.visit
 	}

@@ -125,6 +125,7 @@ type progress struct {
 	noted     []Noted
 	heldLast  map[heldKey]bool
 	byHand    []handMove
+	keptOn    map[int]time.Time // when a stay began in which it was kept
 }
 
 type place struct {
@@ -155,7 +156,7 @@ func (r *Reader) dog(name string) *dog {
 	}
 	d := &dog{name: name, profile: r.profiles[name], warned: map[string]bool{}}
 	for _, b := range r.c.Behaviours {
-		p := &progress{b: b, heldLast: map[heldKey]bool{}, splitInto: map[*rung]bool{}}
+		p := &progress{b: b, heldLast: map[heldKey]bool{}, splitInto: map[*rung]bool{}, keptOn: map[int]time.Time{}}
 		for _, s := range b.Steps {
 			var rungs []*rung
 			for _, l := range s.Levels {

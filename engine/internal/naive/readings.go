@@ -31,6 +31,12 @@ package naive
 //   - A statistic takes a recorded number for the shortest decimal that gives it, and compares exactly.
 //   - Confidence looks at the last n or, while there are fewer, at all.
 //
+// Reviews
+//   - A review is the first trial of the behaviour in a session (a void passed over), if it was evidence and its date is
+//     the due one or later. A session whose first trial was none, or came before its day, has no review.
+//   - Gaps are counted in dates; one of less than whole days is rounded up.
+//   - Kept again, or kept anew by hand, begins at the first gap.
+//
 // Moves
 //   - Away: the longest pause declared that has passed counts; so many levels are one move. A pause is measured from the
 //     last trial of the behaviour that was not void.

@@ -37,14 +37,14 @@ const (
 	FirstTrial, FirstTrialRow                  Feature = "first trial in n sessions", "first trial in n in a row"
 	Confidence, Sequential, Statistic, Easings Feature = "confidence", "sequential", "statistic", "eased"
 	Formerly, Chain                            Feature = "formerly", "chain"
-	Long                                       Feature = "windows of more than 64"
+	Long, Review                               Feature = "windows of more than 64", "review"
 )
 
 // Later are the features that an engine may refuse for now.
 var Later = []Feature{
 	NeedsDog, NeedsFirmly, Formerly, Chain, Split, SplitInto, Skip, Lapse, Away, DecideTrials, DecideSession,
 	InSessions, InSessionsRow, InPlaces, InHandlers, InDays, Share, ShareSessions, ShareRow, FirstTrial, FirstTrialRow,
-	Confidence, Sequential, Statistic, Easings,
+	Confidence, Sequential, Statistic, Easings, Review,
 }
 
 // All are all features, in order.

@@ -79,6 +79,13 @@ func (g *gen) behaviour(i int) *curriculum.Behaviour {
 	if i > 0 {
 		g.needs(b, i)
 	}
+	if g.may(Review, 0.5) {
+		for _, q := range []curriculum.Quantity{curriculum.Q(1, curriculum.Day), curriculum.Q(50, curriculum.Hour), curriculum.Q(1, curriculum.Week)} {
+			if g.chance(0.7) {
+				b.Review = append(b.Review, q)
+			}
+		}
+	}
 	if g.may(Lapse, 0.7) {
 		for range g.between(1, 2) {
 			r := curriculum.Rule{Word: curriculum.Lapse, When: g.criterion(curriculum.Lapse, curriculum.Decide{}, 1), Pos: g.pos()}

@@ -51,6 +51,9 @@ func printBehaviour(b *strings.Builder, beh *curriculum.Behaviour) {
 			fmt.Fprintf(b, "  needs %s%s at %s %s\n", firm, n.Other, n.Step, n.Level)
 		}
 	}
+	for i, q := range beh.Review {
+		fmt.Fprintf(b, "  review %d after %s\n", i+1, q)
+	}
 	for _, s := range beh.Steps {
 		fmt.Fprintf(b, "  step %s {", s.Name)
 		for _, f := range s.Formerly {
