@@ -233,6 +233,9 @@ func loadTracks(tracks []*track, saved []resumeTrack, slots []uint64, marks []ma
 		slots[tr.at] = uint64(r.Filled) | uint64(r.Counted)<<32
 		if tr.block {
 			slots[tr.at+1+tr.words] = uint64(r.Newest)
+			if r.Now {
+				slots[tr.at] |= justFilled
+			}
 		}
 		tr.setMeasures(&state{slots: slots}, r.Values)
 		for j := range len(r.History) {

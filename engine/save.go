@@ -98,6 +98,7 @@ type resumeTrack struct {
 	Counted int          `json:"counted,omitempty"`
 	History string       `json:"history,omitempty"`
 	Newest  uint32       `json:"newest,omitempty"` // of blocks: the trial that filled it last
+	Now     bool         `json:"now,omitempty"`    // of blocks: that was the present trial
 	Values  []*float64   `json:"values,omitempty"` // of a statistic, instead of the history
 	Marks   []resumeMark `json:"trials,omitempty"`
 }
@@ -266,10 +267,10 @@ func saveTracks(tracks []*track, slots []uint64, marks []mark) []resumeTrack {
 	st := &state{slots: slots, marks: marks}
 	var out []resumeTrack
 	for _, tr := range tracks {
-		n, _ := tr.filled(st)
+		n, now := tr.filled(st)
 		r := resumeTrack{Key: tr.key, Filled: n, Counted: tr.counted(st)}
 		if tr.block {
-			r.Newest = uint32(slots[tr.at+1+tr.words])
+			r.Newest, r.Now = uint32(slots[tr.at+1+tr.words]), now
 		}
 		if tr.measure != "" {
 			r.Values, n = tr.measures(st), 0
