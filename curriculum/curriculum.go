@@ -1,5 +1,7 @@
 package curriculum
 
+import "slices"
+
 // Pos is a place in a curriculum text. The zero Pos means "built by a program". Line and Column count from 1; Column
 // counts characters, not bytes.
 type Pos struct {
@@ -206,6 +208,20 @@ func (b *Behaviour) Step(name string) int {
 	return -1
 }
 
+// PairedWith is how many steps the two behaviours may lie apart where one of them pairs with the other; the tighter where
+// both say so.
+func (b *Behaviour) PairedWith(o *Behaviour) (within int, ok bool) {
+	for _, x := range [2][2]*Behaviour{{b, o}, {o, b}} {
+		for _, p := range x[0].Pairs {
+			names := append([]string{x[1].Name}, x[1].Formerly...)
+			if b != o && slices.Contains(names, p.Other) && (!ok || p.Within < within) {
+				within, ok = p.Within, true
+			}
+		}
+	}
+	return within, ok
+}
+
 // SheetOf is the resolved sheet of step i: the step's own words where it has some, else the behaviour's.
 // Equipment and cautions add up.
 func (b *Behaviour) SheetOf(i int) Sheet {
@@ -275,7 +291,8 @@ type NeverWith struct {
 	Pos   Pos
 }
 
-// Pair keeps two behaviours together: neither more than Within steps ahead.
+// Pair keeps two behaviours together: no plan has one that is more than Within steps ahead until the other catches up. No
+// move of a dog depends on it, and what is kept is ahead of nobody.
 type Pair struct {
 	Other  string
 	Within int

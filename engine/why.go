@@ -32,6 +32,7 @@ type Why struct {
 	ReviewGap string           `json:"review_gap,omitempty"`
 	Reviews   []Review         `json:"reviews,omitempty"` // all so far
 	Away      string           `json:"away,omitempty"`    // the rule by which the next trial first eases after a long pause
+	Pairs     []PairWhy        `json:"pairs,omitempty"`
 	Rules     []RuleWhy        `json:"rules"`
 }
 
@@ -154,6 +155,7 @@ func (f *Fold) Why(name, behaviour string, now time.Time) (*Why, error) {
 	if a := f.awayRule(d, st, &curriculum.Trial{At: now}); a != nil {
 		w.Away = awayText(a)
 	}
+	w.Pairs = f.pairs(d, b, w.State)
 	w.rules(f, d, st, now)
 	return w, nil
 }

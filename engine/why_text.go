@@ -171,6 +171,13 @@ func (w *Why) Words(v Voice) string {
 	if w.Away != "" {
 		say(2, sayAway, w.Away)
 	}
+	for i := range w.Pairs {
+		p := &w.Pairs[i]
+		say(2, sayPair, p.words())
+		if p.Waits {
+			say(4, sayBehind, p.With)
+		}
+	}
 	switch {
 	case w.State == curriculum.Kept:
 		say(2, sayFinished)

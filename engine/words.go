@@ -45,6 +45,8 @@ var (
 	sayStopped  = phrase{"over for the session that is going on", "Enough of this for the session that is going on."}
 	sayNeeds    = phrase{"needs %[1]s", "It waits: %[2]s."}
 	sayAway     = phrase{"the next trial first eases it, as the file says: %[1]s", "After the long break it begins a little easier than where it was."}
+	sayPair     = phrase{"%[1]s", ""}
+	sayBehind   = phrase{"so no plan has it until %[1]s catches up", "It waits for %[1]s, which goes with it and is a good way behind."}
 	sayFinished = phrase{"finished, and only kept fresh", "Finished. Ask for it now and then, so that it stays."}
 	sayReview   = phrase{"review due %[1]s, %[2]s after the last; so far %[3]s", "The first try of a session from %[4]s on is a check that it has stayed: no warming up before it."}
 	sayShut     = phrase{"until then its trials count for no rule", "Until then, tries of it change nothing."}

@@ -227,30 +227,21 @@ func (b *builder) sensed(c *candidate) bool {
 	return false
 }
 
-// ahead bars a behaviour that is further ahead of its partner than their pair allows.
+// ahead bars a behaviour that is further ahead of its partner than their pair allows. What is kept runs nowhere, and
+// nobody waits for what is kept or not for this dog.
 func (b *builder) ahead(c *candidate) bool {
+	if c.v.State == curriculum.Kept {
+		return false
+	}
 	for _, o := range b.v.Behaviours {
-		within := pairOf(c.b, o.Behaviour)
-		if within >= 0 && c.v.Step-o.Step > within {
+		within, ok := c.b.PairedWith(o.Behaviour)
+		if ok && c.v.Step-o.Step > within && o.State != curriculum.Kept && !b.ownLimits(o.Behaviour).Never {
 			b.leave(c.name(), PairAhead, "%s must catch up first: %s between the two, %d is the most",
 				o.Behaviour.Name, plural(c.v.Step-o.Step, "step", "steps"), within)
 			return true
 		}
 	}
 	return false
-}
-
-// pairOf is how many steps two behaviours may lie apart, -1 where they are no pair; the tighter where both say so.
-func pairOf(a, b *curriculum.Behaviour) int {
-	within := -1
-	for _, x := range [2][2]*curriculum.Behaviour{{a, b}, {b, a}} {
-		for _, p := range x[0].Pairs {
-			if a != b && p.Other == x[1].Name && (within < 0 || p.Within < within) {
-				within = p.Within
-			}
-		}
-	}
-	return within
 }
 
 // apart reports whether two behaviours may not be in one session yet.
@@ -284,7 +275,7 @@ func (b *builder) relate() {
 			if i == j {
 				continue
 			}
-			if pairOf(c.b, o.b) >= 0 {
+			if _, pair := c.b.PairedWith(o.b); pair {
 				c.partners = append(c.partners, j)
 			}
 			if _, yes := apart(c.v, o.v); yes {

@@ -276,6 +276,35 @@ func TestPlacesOfTheSession(t *testing.T) {
 	})
 }
 
+func TestALeaderWaitsOnlyForAPartnerThatCanCatchUp(t *testing.T) {
+	c := yard()
+	c.Behaviour("chin-rest").Pairs = []curriculum.Pair{{Other: "settle", Within: 0}}
+	waits := func(house *curriculum.Curriculum, change func(*engine.DogView, views)) bool {
+		by := views{}
+		v := gantry(house)
+		for i := range v.Behaviours {
+			by[v.Behaviours[i].Behaviour.Name] = &v.Behaviours[i]
+		}
+		change(v, by)
+		for _, l := range plannedOf(t, house, v, plan.Request{}).LeftOut {
+			if l.Code == plan.PairAhead {
+				require.Equal(t, "settle", l.Behaviour)
+				return true
+			}
+		}
+		return false
+	}
+	require.True(t, waits(c, func(*engine.DogView, views) {}), "settle is a step ahead")
+	require.False(t, waits(c, func(_ *engine.DogView, by views) { by["settle"].State = curriculum.Kept }), "what is kept goes no further")
+	require.False(t, waits(c, func(_ *engine.DogView, by views) { by["chin-rest"].State = curriculum.Kept }), "a partner that is kept is at its end")
+	require.False(t, waits(c, func(v *engine.DogView, _ views) {
+		v.Dog.Limits.Behaviours = map[string]curriculum.BehaviourLimits{"chin-rest": {Never: true}}
+	}), "a partner that is not for this dog")
+	c.Behaviour("settle").Formerly = []string{"lie"}
+	c.Behaviour("chin-rest").Pairs[0].Other = "lie"
+	require.True(t, waits(c, func(*engine.DogView, views) {}), "under a former name")
+}
+
 func TestPairsTakeTurns(t *testing.T) {
 	c := yard()
 	c.Behaviour("pivot-left").NeverWith, c.Behaviour("pivot-right").NeverWith = nil, nil

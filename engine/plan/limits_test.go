@@ -131,7 +131,9 @@ func broken(c *curriculum.Curriculum, v *engine.DogView, r plan.Request, data []
 			faults = append(faults, brokenTies(views[name], views[other])...)
 		}
 		for i := range v.Behaviours {
-			faults = append(faults, brokenPair(views[name], &v.Behaviours[i])...)
+			if !v.Dog.Limits.Behaviours[v.Behaviours[i].Behaviour.Name].Never {
+				faults = append(faults, brokenPair(views[name], &v.Behaviours[i])...)
+			}
 		}
 	}
 	faults = append(faults, brokenExtras(s, v, r, extras)...)
@@ -268,6 +270,9 @@ func brokenTies(a, b *engine.BehaviourView) (faults []string) {
 }
 
 func brokenPair(in, o *engine.BehaviourView) (faults []string) {
+	if in.State == curriculum.Kept || o.State == curriculum.Kept {
+		return nil
+	}
 	for _, x := range [][2]*engine.BehaviourView{{in, o}, {o, in}} {
 		for _, k := range x[0].Behaviour.Pairs {
 			if k.Other == x[1].Behaviour.Name && in.Step-o.Step > k.Within {
