@@ -188,7 +188,7 @@ func (a *alphabet) asks(e *curriculum.Expression) (key string, asks func(*Case) 
 	}
 	step, dog, day := a.stay.Step, a.opts.Dog, a.opts.Day
 	return key, func(c *Case) bool {
-		t := c.trial(a.stay.Prompts)
+		t := c.Trial(a.stay.Prompts)
 		return prog.Holds(&expression.Facts{Trial: &t, Kind: expressionKind[c.Kind], Step: step, Dog: dog, Day: day})
 	}
 }

@@ -171,6 +171,10 @@ func (r *reader) repeated(c curriculum.Repeated) formula {
 	return r.add(&inEach{inner: in, n: c.N, row: c.InARow, leaves: sessionEnd})
 }
 
+// shortMedian is up to how many values an even median is worked out from the values themselves. Its middle may fall
+// between two of them, and how many meet the comparison does not decide it where half of them do.
+const shortMedian = 4
+
 // statistic is windows over the successes that meet the comparison, where that decides; else a window of values.
 func (r *reader) statistic(c curriculum.Statistic) formula {
 	unit, ok := r.a.units[c.Measure]
@@ -182,10 +186,15 @@ func (r *reader) statistic(c curriculum.Statistic) formula {
 	at, _ := want.Float64()
 	r.a.cut(c.Measure, at)
 	small := c.Measure == "latency" || slices.ContainsFunc(r.a.c.Measures, func(m curriculum.Measure) bool { return m.Name == c.Measure && m.SmallerIsBetter })
-	if c.Stat == curriculum.Mean || c.Stat == curriculum.Median && c.N%2 == 0 {
-		r.a.inexact(curriculum.CriterionText(c) + " is worked out for a few values of the measure")
+	even := c.Stat == curriculum.Median && c.N%2 == 0
+	byValue := c.Op == "==" || c.Stat == curriculum.Mean || even && c.N <= shortMedian
+	switch {
+	case byValue && (even || c.Stat == curriculum.Mean):
+		r.a.inexact(fmt.Sprintf("%q is worked out for a few values of %s", curriculum.CriterionText(c), c.Measure))
+	case even:
+		r.a.inexact(fmt.Sprintf("%q is taken to hold where more than half of the values meet it", curriculum.CriterionText(c)))
 	}
-	if c.Op == "==" || c.Stat == curriculum.Mean {
+	if byValue {
 		return r.add(&statistic{of: c, want: want, small: small})
 	}
 	succeeds := func(k *Case) bool { return k.Kind == Success }

@@ -219,7 +219,8 @@ func (g *inNamed) trial(at, in string) (string, bool) {
 	i := slices.IndexFunc(of, func(x named) bool { return x.name == name })
 	x := named{name: name, keeps: g.inner.start()}
 	if i >= 0 {
-		x, of = of[i], slices.Delete(of, i, i+1)
+		x = of[i]
+		of = slices.Delete(of, i, i+1)
 	}
 	if !x.came {
 		x.keeps, x.came = g.inner.trial(x.keeps, r.s[1:])

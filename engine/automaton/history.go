@@ -84,7 +84,7 @@ func (m *Machine) Trials(history []int, dog, behaviour string, at time.Time) []c
 			at = start
 			continue
 		}
-		t := l.Cases[0].trial(m.stay.Prompts)
+		t := l.Cases[0].Trial(m.stay.Prompts)
 		t.ID = fmt.Sprintf("t%d", len(out)+1)
 		t.Dog, t.Behaviour, t.At, t.Session = dog, behaviour, at, fmt.Sprintf("s%d", session)
 		out = append(out, t)

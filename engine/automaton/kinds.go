@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"example.com/rung/curriculum"
-	"example.com/rung/curriculum/expression"
 )
 
 // Kind is what a trial is to rules.
@@ -52,8 +51,6 @@ type Case struct {
 	Rewarded curriculum.YesNo
 	Prompted bool   // a prompt of the step came early, which is no help
 	Assumed  uint64 // which conditions that nobody can work out here are taken to hold; see Machine.Opaque
-
-	facts func(*expression.Program) bool
 }
 
 // Measure is the recorded value of that name.
@@ -66,8 +63,8 @@ func (c *Case) Measure(name string) (float64, bool) {
 	return 0, false
 }
 
-// trial is a trial that is such a case, at a step with these prompts.
-func (c *Case) trial(prompts []string) curriculum.Trial {
+// Trial is a trial that is such a case, at a step with these prompts: outcome, help and what was recorded, no more.
+func (c *Case) Trial(prompts []string) curriculum.Trial {
 	t := curriculum.Trial{Outcome: curriculum.Success, Place: c.Place, Handler: c.Handler, Measures: slices.Clone(c.Measures), Rewarded: c.Rewarded}
 	switch c.Kind {
 	case Wrong:
@@ -90,7 +87,7 @@ func (c *Case) trial(prompts []string) curriculum.Trial {
 	return t
 }
 
-// facts are what was recorded beside the kind, as the tally book writes it in brackets.
+// details are what was recorded beside the kind, as the tally book writes it in brackets.
 func (c *Case) details(units map[string]curriculum.Unit) string {
 	var parts []string
 	for _, m := range c.Measures {

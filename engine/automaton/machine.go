@@ -317,6 +317,21 @@ func (m *Machine) Next(s State, letter int) Step {
 	return Step{State(m.next[i]), m.looks[m.seen[i]]}
 }
 
+// LetterOf is the letter of a trial, be it among the cases or not; false where it names a place or handler, or records
+// a value for a mean, that the machine does not cover.
+func (m *Machine) LetterOf(c *Case) (int, bool) {
+	for li := range m.letters {
+		same := m.letters[li].IsTrial()
+		for i := 0; same && i < len(m.cells); i++ {
+			same = m.cells[i].inputs[li] == m.cells[i].part.input(c)
+		}
+		if same {
+			return li, true
+		}
+	}
+	return 0, false
+}
+
 // cell is a part with its states numbered and its transitions remembered.
 type cell struct {
 	part   part
