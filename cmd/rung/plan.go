@@ -23,7 +23,7 @@ type planCall struct {
 	Session   string   `placeholder:"NAME" help:"session rules by name (default: those without one)"`
 	voiceFlag
 	historyFlags
-	Format string `default:"text" placeholder:"FORMAT" help:"text for people (the default), markdown, or json for programs"`
+	Format string `default:"text" placeholder:"FORMAT" help:"text for people (the default), markdown, html (one page to print), or json for programs"`
 }
 
 // Validate is called by kong once the flags are read.
@@ -33,9 +33,6 @@ func (c *planCall) Validate() error {
 	}
 	if err := c.voiceFlag.Validate(); err != nil {
 		return err
-	}
-	if c.Format == "html" {
-		return usagef("Take --format markdown for now.", "sheets in html come in a later version")
 	}
 	for _, n := range []struct {
 		flag  string
@@ -51,7 +48,7 @@ func (c *planCall) Validate() error {
 	if c.Pieces != nil && *c.Pieces < 1 {
 		return usagef("Leave it away where there is no limit.", "--pieces must be at least 1")
 	}
-	return oneFormat(c.Format, "text", "markdown", "json")
+	return oneFormat(c.Format, "text", "markdown", "html", "json")
 }
 
 func (c *planCall) Run(w *world) error {
@@ -77,6 +74,8 @@ func (c *planCall) Run(w *world) error {
 	switch c.Format {
 	case "json":
 		err = next.WriteJSON(w.stdout)
+	case "html":
+		err = next.WriteHTML(w.stdout, c.voice())
 	case "markdown":
 		_, err = w.stdout.Write([]byte(next.MarkdownFor(c.voice())))
 	default:

@@ -213,11 +213,21 @@ func (b *builder) reason(c *candidate, slot string) string {
 func (b *builder) card(c *candidate) Card {
 	k := c.v.Card
 	if c.held {
-		return Card{OwnerEase: ownerRules(k.Ease), OwnerStop: ownerRules(k.Stop), Advance: "stay at this level: " + b.plan.Dog + "'s profile allows no more", Ease: lines(c.v.Card.Ease), Stop: lines(c.v.Card.Stop), Flag: lines(c.v.Card.Flag)}
+		return Card{OwnerEase: ownerRules(k.Ease), OwnerStop: ownerRules(k.Stop), Advance: "stay at this level: " + b.plan.Dog + "'s profile allows no more", Ease: lines(k.Ease), Stop: tallies(k.Stop), Flag: tallies(k.Flag)}
 	}
-	return Card{lines(k.Advance), lines(k.Ease), lines(k.Split), lines(k.Stop), lines(k.Flag), ownerRules(k.Ease), ownerRules(k.Stop)}
+	return Card{lines(k.Advance), lines(k.Ease), lines(k.Split), tallies(k.Stop), tallies(k.Flag), ownerRules(k.Ease), ownerRules(k.Stop)}
 }
 
+// tallies is rules whose consequence the label says.
+func tallies(rules []engine.CardLine) string {
+	out := make([]string, len(rules))
+	for i, r := range rules {
+		out[i] = r.Text
+	}
+	return strings.Join(out, "; or ")
+}
+
+// lines is rules, each with where it leads.
 func lines(rules []engine.CardLine) string {
 	out := make([]string, len(rules))
 	for i, r := range rules {

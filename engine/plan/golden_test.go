@@ -51,6 +51,12 @@ func TestSheets(t *testing.T) {
 			golden(t, s.name+"-owner.txt", p.TextFor(engine.ForOwner))
 			golden(t, s.name+"-owner.md", p.MarkdownFor(engine.ForOwner))
 			var b bytes.Buffer
+			for name, v := range map[string]engine.Voice{".html": engine.ForTrainer, "-owner.html": engine.ForOwner} {
+				b.Reset()
+				require.NoError(t, p.WriteHTML(&b, v))
+				golden(t, s.name+name, b.String())
+			}
+			b.Reset()
 			require.NoError(t, p.WriteJSON(&b))
 			golden(t, s.name+".json", b.String())
 			for _, l := range strings.Split(p.Text()+p.TextFor(engine.ForOwner), "\n") {

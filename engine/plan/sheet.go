@@ -135,9 +135,13 @@ func (p *Plan) sheet(v engine.Voice) *sheet {
 // rows is an item in the order in which it is needed in the field; empty ones are left out. A later part says only what
 // differs from the first, which is item number first.
 func (it *Item) rows(v engine.Voice, first int) []row {
-	all := it.trainerRows()
+	told := *it
+	if it.Part > 1 {
+		told.Pay = "" // where to pay is as before
+	}
+	all := told.trainerRows()
 	if v == engine.ForOwner {
-		all = it.ownerRows()
+		all = told.ownerRows()
 	}
 	if it.Part > 1 {
 		all = again(all, row{labelAgain.in(v), fmt.Sprintf(wordsBefore.in(v), first), how}, it.Slot != "")

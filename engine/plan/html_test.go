@@ -1,0 +1,199 @@
+package plan_test
+
+import (
+	"encoding/xml"
+	"fmt"
+	"io"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/engine"
+	"example.com/rung/engine/plan"
+)
+
+func htmlOf(t *testing.T, p *plan.Plan, v engine.Voice) string {
+	t.Helper()
+	var b strings.Builder
+	require.NoError(t, p.WriteHTML(&b, v))
+	return b.String()
+}
+
+// elements reads a page strictly but for what HTML leaves open, so that a tag that is not closed is an error.
+func elements(t *testing.T, page string) (all []xml.StartElement) {
+	t.Helper()
+	page = regexp.MustCompile(`(?s)<style>.*?</style>`).ReplaceAllString(page, "")
+	page = regexp.MustCompile(`<(meta[^>]*|br|!DOCTYPE html)>`).ReplaceAllString(page, "") // what HTML never closes
+	d := xml.NewDecoder(strings.NewReader(page))
+	d.Entity = xml.HTMLEntity
+	for {
+		tok, err := d.Token()
+		if err == io.EOF {
+			return all
+		}
+		require.NoError(t, err)
+		if s, ok := tok.(xml.StartElement); ok {
+			all = append(all, s.Copy())
+		}
+	}
+}
+
+func attr(e xml.StartElement, name string) string {
+	for _, a := range e.Attr {
+		if a.Name.Local == name {
+			return a.Value
+		}
+	}
+	return ""
+}
+
+func TestThePageIsAccessible(t *testing.T) {
+	c := yard()
+	for _, v := range []engine.Voice{engine.ForTrainer, engine.ForOwner} {
+		page := htmlOf(t, planned(t, gantry(c), plan.Request{Place: "yard", Seed: 7}), v)
+		require.NotContains(t, page, "<script")
+		require.NotRegexp(t, `(src|href)=`, page, "nothing is fetched")
+		count, ids, asked, level := map[string]int{}, map[string]bool{}, []string{}, 1
+		for _, e := range elements(t, page) {
+			name := e.Name.Local
+			count[name]++
+			if id := attr(e, "id"); id != "" {
+				require.False(t, ids[id], "id %s twice", id)
+				ids[id] = true
+			}
+			if l := attr(e, "aria-labelledby"); l != "" {
+				asked = append(asked, l)
+			}
+			if len(name) == 2 && name[0] == 'h' && name[1] >= '1' && name[1] <= '6' {
+				n := int(name[1] - '0')
+				require.LessOrEqual(t, n, level+1, "a heading level is passed over")
+				level = n
+			}
+			if name == "html" {
+				require.Equal(t, "en", attr(e, "lang"))
+			}
+		}
+		require.Equal(t, 1, count["h1"])
+		require.Equal(t, 1, count["main"])
+		require.Equal(t, 1, count["title"])
+		require.Positive(t, count["article"])
+		require.Equal(t, count["article"], count["h3"], "every item has its heading")
+		for _, id := range asked {
+			require.True(t, ids[id], "nothing has the id %s", id)
+		}
+	}
+}
+
+// Relative luminance and contrast as WCAG 2.2 defines them (https://www.w3.org/TR/WCAG22/#dfn-contrast-ratio, from
+// memory); success criterion 1.4.3 asks for 4.5, 1.4.6 for 7.
+func contrast(a, b string) float64 {
+	lum := func(hex string) float64 {
+		hex = strings.TrimPrefix(hex, "#")
+		if len(hex) == 3 {
+			hex = string([]byte{hex[0], hex[0], hex[1], hex[1], hex[2], hex[2]})
+		}
+		var sum float64
+		for i, w := range []float64{.2126, .7152, .0722} {
+			n, _ := strconv.ParseUint(hex[2*i:2*i+2], 16, 8)
+			c := float64(n) / 255
+			if c <= .04045 {
+				c /= 12.92
+			} else {
+				c = math.Pow((c+.055)/1.055, 2.4)
+			}
+			sum += w * c
+		}
+		return sum
+	}
+	x, y := lum(a), lum(b)
+	return (max(x, y) + .05) / (min(x, y) + .05)
+}
+
+func TestEveryLetterStandsOutFromItsGround(t *testing.T) {
+	require.InDelta(t, 21, contrast("#000", "#fff"), 1e-9)
+	require.InDelta(t, 4.54, contrast("#767676", "#ffffff"), .01, "the least grey on white that passes, as is well known")
+	page := htmlOf(t, planned(t, gantry(yard()), plan.Request{Place: "yard"}), engine.ForTrainer)
+	inks := regexp.MustCompile(`[ ;{]color: (#[0-9a-f]+)`).FindAllStringSubmatch(page, -1)
+	grounds := regexp.MustCompile(`background: (#[0-9a-f]+)`).FindAllStringSubmatch(page, -1)
+	require.GreaterOrEqual(t, len(inks), 2)
+	require.GreaterOrEqual(t, len(grounds), 2)
+	for _, i := range inks {
+		for _, g := range grounds {
+			require.GreaterOrEqual(t, contrast(i[1], g[1]), 7.0, "%s on %s", i[1], g[1])
+		}
+	}
+}
+
+func TestNothingInAFileBecomesMarkup(t *testing.T) {
+	c := yard()
+	nasty := `<script>alert("x")</script> & </style><img src=x>`
+	for _, b := range c.Behaviours {
+		b.Text, b.Sheet.Do, b.Sheet.Success, b.Sheet.Pay = nasty, nasty, nasty, nasty
+	}
+	c.Name = nasty
+	v := gantry(c)
+	v.Dog.Notes = nasty
+	page := htmlOf(t, planned(t, v, plan.Request{Place: "yard"}), engine.ForTrainer)
+	require.NotContains(t, page, "<script")
+	require.NotContains(t, page, "<img")
+	require.Contains(t, page, "&lt;script&gt;")
+}
+
+func TestSuccessesThatArePaidAreShaded(t *testing.T) {
+	p := planned(t, gantry(yard()), plan.Request{Place: "yard", Seed: 7})
+	it := &p.Items[0]
+	it.Trials, it.Rewarded = 5, []bool{true, false, false, true, false}
+	page := htmlOf(t, p, engine.ForOwner)
+	list := regexp.MustCompile(`(?s)aria-labelledby="pay1">(.*?)</ol>`).FindStringSubmatch(page)
+	require.NotNil(t, list)
+	fed := `<li class="paid"><span class="unseen">feed</span></li>`
+	require.Equal(t, fed+"<li></li><li></li>"+fed+"<li></li>", list[1])
+	it.Rewarded = []bool{true, true, true, true, true}
+	require.NotContains(t, htmlOf(t, p, engine.ForOwner), `id="pay1"`, "where every success is paid there is nothing to look up")
+}
+
+func TestABigSessionGetsSmallerLettersBeforeASecondSide(t *testing.T) {
+	size := func(items int) (pt float64) {
+		p := planned(t, gantry(yard()), plan.Request{Place: "yard"})
+		for len(p.Items) < items {
+			p.Items = append(p.Items, p.Items[len(p.Items)%3])
+		}
+		p.Items = p.Items[:items]
+		m := regexp.MustCompile(`font: ([0-9.]+)pt`).FindStringSubmatch(htmlOf(t, p, engine.ForTrainer))
+		require.NotNil(t, m)
+		_, err := fmt.Sscan(m[1], &pt)
+		require.NoError(t, err)
+		return pt
+	}
+	require.Greater(t, size(1), size(4))
+	require.Greater(t, size(4), size(7))
+	require.Equal(t, 9.0, size(60), "what takes several sides anyway is set to be read")
+}
+
+func TestALockedDogsPageSaysSoAndNothingElse(t *testing.T) {
+	v := gantry(yard())
+	v.Locked = []engine.Lock{{Sign: "growl", At: morning}}
+	page := htmlOf(t, planned(t, v, plan.Request{Place: "yard"}), engine.ForOwner)
+	require.Contains(t, page, "No training")
+	require.NotContains(t, page, "<article")
+	require.NotContains(t, page, "Tries")
+}
+
+func TestADeafDogIsShownItsMarker(t *testing.T) {
+	c := yard()
+	c.Markers = []curriculum.Marker{{Name: "nice", Text: "well done", Signals: []curriculum.Cue{{Kind: "hand", Text: "thumb up"}}}}
+	v := gantry(c)
+	v.Dog.Cues = []string{"hand"}
+	for _, voice := range []engine.Voice{engine.ForTrainer, engine.ForOwner} {
+		p, err := plan.ForView(program(t, c), v, plan.Request{Dog: "gantry", At: morning, Place: "yard"})
+		require.NoError(t, err)
+		page := htmlOf(t, p, voice)
+		require.Contains(t, page, "thumb up")
+		require.NotContains(t, page, "well done")
+	}
+}
