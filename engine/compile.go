@@ -72,7 +72,8 @@ type level struct {
 	values curriculum.Level
 	ord    int // its place among all levels of the behaviour as written
 	bars   []bar
-	own    bool // put in for one dog
+	pays   *curriculum.Schedule // nil where every success is paid
+	own    bool                 // put in for one dog
 }
 
 // bar is what a trial's measure must reach at a level.
@@ -441,7 +442,7 @@ func (cp *compiler) lapse(b *behaviour, kept *stage) {
 
 // level compiles one level of a step.
 func (p *Program) level(sg *stage, l curriculum.Level, ord int) *level {
-	out := &level{stage: sg, values: l, ord: ord}
+	out := &level{stage: sg, values: l, ord: ord, pays: scheduleAt(sg.step, l)}
 	for _, r := range sg.step.Ramps {
 		if v, ok := l.Get(r.Of); ok && r.Measured && !v.Quantity.IsZero() {
 			out.bars = append(out.bars, bar{measure: r.Of, value: v.Quantity.In(p.measures[r.Of]), falling: r.Falling})

@@ -71,6 +71,8 @@ type state struct {
 	trail trail
 
 	handlers, places parts
+
+	run payRun
 }
 
 // dayRing is seven days, and two more since offsets can turn the date back.

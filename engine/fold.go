@@ -348,6 +348,7 @@ func (f *Fold) take(d *dog, st *state, s *session, t *curriculum.Trial, k kind, 
 			w.end = f.ending(sg, t)
 		}
 		if !f.trying {
+			st.pay(t, k)
 			st.handlers.of(t.Handler).feed(st.epoch, k == success)
 			st.places.of(t.Place).feed(st.epoch, k == success)
 		}

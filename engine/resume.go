@@ -144,6 +144,9 @@ func (f *Fold) loadBehaviour(d *dog, r *resumeBehaviour) error {
 	}
 	st.level, st.begun, st.lapsed, st.epoch, st.sess = r.Level, r.Begun, r.Lapsed, r.Epoch, r.Session
 	st.trials, st.stepTrials, st.sessions, st.closed, st.recent = r.Trials, r.StepTrials, r.Sessions, r.Closed, r.Recent
+	if err := st.loadPay(r.Pay, d.seq); err != nil {
+		return err
+	}
 	st.handlers, st.places = loadParts(r.Handlers), loadParts(r.Places)
 	if r.Entered != nil {
 		st.entered, st.enteredAt, st.enteredDay = true, *r.Entered, dayOf(*r.Entered)

@@ -87,6 +87,7 @@ type resumeBehaviour struct {
 	Tracks     []resumeTrack    `json:"tracks,omitempty"`
 	Divisions  []resumeDivision `json:"divisions,omitempty"`
 	Trail      []resumeSeen     `json:"trail,omitempty"`
+	Pay        *resumePay       `json:"pay,omitempty"`
 	Handlers   []resumePart     `json:"handlers,omitempty"`
 	Places     []resumePart     `json:"places,omitempty"`
 }
@@ -203,7 +204,7 @@ func inScope(tracks []*track, s scope) []*track {
 func (st *state) save() resumeBehaviour {
 	b, sg := st.b, st.sg()
 	r := resumeBehaviour{Behaviour: b.src.Name, Level: st.level, Begun: st.begun, Lapsed: st.lapsed, Epoch: st.epoch, Trials: st.trials,
-		StepTrials: st.stepTrials, Sessions: st.sessions, Closed: st.closed, Recent: st.recent, Session: st.sess,
+		StepTrials: st.stepTrials, Sessions: st.sessions, Closed: st.closed, Recent: st.recent, Session: st.sess, Pay: st.savePay(),
 		Handlers: st.handlers.save(st.epoch), Places: st.places.save(st.epoch)}
 	if !sg.kept {
 		r.Step = sg.step.Name

@@ -49,6 +49,7 @@ type BehaviourView struct {
 	Failed, FailedBefore []PieceCount
 
 	Card Card
+	Pay  PayRun
 }
 
 // Tally is so many successes among so much evidence.
@@ -142,7 +143,7 @@ func (f *Fold) view(d *dog, b *behaviour, s *session, standing *BehaviourStandin
 	v.Recent.Evidence = min(int(st.trials), recentTally)
 	v.Recent.Successes = bits.OnesCount32(st.recent & (1<<recentTally - 1))
 	v.Failed, v.FailedBefore = st.pieces(), st.failedBefore
-	v.Card = st.card()
+	v.Card, v.Pay = st.card(), st.payRun()
 	return v
 }
 
