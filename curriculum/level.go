@@ -24,6 +24,11 @@ type LevelValue struct {
 	Thin     *Schedule
 }
 
+// Varies reports whether values vary inside the levels of the ramp: it says so, and it is one of quantities that rise.
+func (r *Ramp) Varies() bool {
+	return r.Varied && !r.Falling && len(r.Values) > 0 && !r.Values[len(r.Values)-1].Quantity.IsZero()
+}
+
 // Raise says how several ramps become one list of levels.
 type Raise struct {
 	OneAtATime bool // written out; it is the order anyway

@@ -74,6 +74,44 @@ func (t *Times) Draw(done, n int, seed uint64) []float64 {
 	return out
 }
 
+// InsideHolds is the moments at which each of the next holds is paid, hold by hold as InsideHold tells, in a run of which
+// `done` holds are over. Those are taken to have been as long as the next ones, in turn. A time too long for its hold
+// gives way to the next.
+func (t *Times) InsideHolds(done int, holds []float64, seed uint64) [][]float64 {
+	if len(holds) == 0 {
+		return nil
+	}
+	next, taken := t.Draw(0, len(t.list), seed), len(t.list)
+	one := func(hold float64) []float64 {
+		at := 0.0
+		var out []float64
+		for used := 0; ; used++ {
+			if len(next) == 0 {
+				next = t.Draw(taken, len(t.list), seed)
+				taken += len(next)
+			}
+			d := next[0]
+			if at+d >= hold || d <= 0 {
+				if used == 0 {
+					next = next[1:]
+				}
+				return append(out, hold)
+			}
+			at += d
+			out = append(out, at)
+			next = next[1:]
+		}
+	}
+	for i := range max(done, 0) {
+		one(holds[i%len(holds)])
+	}
+	out := make([][]float64, len(holds))
+	for i, h := range holds {
+		out[i] = one(h)
+	}
+	return out
+}
+
 // Whole is the list in whole units that a person with a watch can keep; see Rounded.
 func (t *Times) Whole(unit float64) *Times {
 	s := Rounded(t.list, unit)

@@ -60,3 +60,26 @@ func TestListsThatAreNoneAreRefused(t *testing.T) {
 	require.Empty(t, v.Draw(3, -1, 1))
 	require.Len(t, v.Draw(-3, 2, 1), 2)
 }
+
+// The moments of many holds are those of each hold by itself, and a session goes on where the last one stopped.
+func TestMomentsInsideHoldsGoOnFromSessionToSession(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		v, err := NewTimes(rapid.SliceOfN(rapid.Float64Range(0.5, 30), 1, 9).Draw(t, "list"))
+		require.NoError(t, err)
+		hold, seed := rapid.Float64Range(0.5, 60).Draw(t, "hold"), rapid.Uint64().Draw(t, "seed")
+		holds := make([]float64, 12)
+		for i := range holds {
+			holds[i] = hold
+		}
+		all := v.InsideHolds(0, holds, seed)
+		cut := rapid.IntRange(0, 11).Draw(t, "cut")
+		require.Equal(t, all[cut:], v.InsideHolds(cut, holds[cut:], seed))
+		list := v.Draw(0, 2000, seed)
+		for i, at := range all {
+			one, used := InsideHold(hold, list)
+			require.Equal(t, one, at, "hold %d", i+1)
+			list = list[max(used, 1):]
+		}
+	})
+	require.Nil(t, (&Times{list: []float64{1}}).InsideHolds(3, nil, 1))
+}

@@ -21,8 +21,10 @@ const (
 type costs struct {
 	time, pieces []int // running sums
 	rewarded     []bool
-	after        []float64   // intervals, in the order they fall due
-	at           [][]float64 // seconds inside each hold
+	after        []float64          // intervals, in the order they fall due
+	at           [][]float64        // seconds inside each hold
+	asked        []curriculum.Level // of each trial, where values vary
+	bar          *PayBar
 	schedule     curriculum.Schedule
 	words        string
 }
@@ -39,12 +41,16 @@ func (b *builder) cost(c *candidate, f *food) *costs {
 	k := &costs{schedule: scheduleOf(c), time: []int{0}, pieces: []int{0}}
 	c.costs[f], c.lastC = k, k
 	n := c.most
-	pay := payer{b: b, c: c, k: k, n: n, seed: b.seed(c)}
+	k.asked = b.vary(c, n)
+	pay := b.payer(c, k, n)
 	pay.plan()
-	base := Response + Marking + Reset + tenths(c.level, "pause") + tenths(c.level, "duration")
 	clock, due, paidAt := 0, 0, 0
 	for i := range n {
-		t := base
+		level := c.level
+		if k.asked != nil {
+			level = k.asked[i]
+		}
+		t := Response + Marking + Reset + tenths(level, "pause") + tenths(level, "duration")
 		if pay.holds != nil {
 			t += int(math.Ceil(pay.holds[i] * 10))
 		}

@@ -120,6 +120,10 @@ func (b *builder) item(c *candidate, f *food, k block) Item {
 		Cautions: b.itemCautions(c), Card: b.card(c), Role: string(c.role),
 		Seconds: float64(cost.time[to]-cost.time[k.from]) / 10,
 	}
+	it.PayBar = cost.bar
+	if cost.asked != nil {
+		it.Asked = b.asked(c, cost.asked[k.from:to])
+	}
 	it.Kcal = milli(it.Pieces * f.energy)
 	if cost.after != nil {
 		before := count(cost.rewarded[:k.from])

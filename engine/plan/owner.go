@@ -37,6 +37,7 @@ func (it *Item) ownerRows() []row {
 		{labelCounts.in(v), it.Success, right},
 		{labelMark.in(v), it.ownerMark(), how},
 		{labelPay.in(v), it.ownerPay(), how},
+		{labelAsk.in(v), it.ownerAsk(), tally},
 		{labelTrials.in(v), tick, tally},
 		{labelHelp.in(v), help, how},
 		{labelEase.in(v), it.Card.OwnerEase, card},
@@ -99,8 +100,8 @@ func (it *Item) ownerPay() string {
 		text = "while it lasts, at these seconds, try by try: " + it.times()
 	case len(it.PayAt) > 0:
 		text = "after each right one, when its time is up"
-	case strings.HasPrefix(it.Schedule, "best"):
-		text = "after the better ones; kind words for the others"
+	case it.PayBar != nil:
+		text = "after each right one with a " + it.PayBar.String() + "; kind words for the others"
 	case some == 0:
 		text = "kind words only this time"
 	case some < len(it.Rewarded):

@@ -2,15 +2,20 @@ package plan
 
 import (
 	"fmt"
+	"hash/fnv"
 	"math"
-	"math/big"
+	"strings"
 
 	"example.com/rung/curriculum"
+	"example.com/rung/engine"
 	"example.com/rung/schedules"
 )
 
 // holdList is how many different times a variable duration spreads over.
 const holdList = 8
+
+// longAgo bounds how many holds of the past are gone through again to find the place in the list.
+const longAgo = 200
 
 // intervalList is how many different times a variable interval spreads over: as many as in the published example.
 const intervalList = 12
@@ -33,8 +38,32 @@ type payer struct {
 	k         *costs
 	n         int
 	seed      uint64
+	run       engine.PayRun // how far the rewards have come
+	asked     []float64     // seconds of each hold, nil where the level has no duration
 	intervals []float64
 	holds     []float64 // added to each trial, where the level itself has no duration
+}
+
+// payer is made ready for the first n trials of a candidate. The pattern goes on where the sessions before left it, as
+// long as the schedule is the same.
+func (b *builder) payer(c *candidate, k *costs, n int) *payer {
+	h := fnv.New64a()
+	fmt.Fprintf(h, "%d\x00%s\x00%s\x00%s", b.r.Seed, b.plan.Dog, c.name(), k.schedule)
+	p := &payer{b: b, c: c, k: k, n: n, seed: h.Sum64()}
+	if c.v.Pay.Schedule.Equal(k.schedule) {
+		p.run = c.v.Pay
+	}
+	if tenths(c.level, "duration") > 0 {
+		p.asked = make([]float64, n)
+		for i := range p.asked {
+			level := c.level
+			if k.asked != nil {
+				level = k.asked[i]
+			}
+			p.asked[i] = math.Min(float64(tenths(level, "duration"))/10, 1e4)
+		}
+	}
+	return p
 }
 
 func (p *payer) plan() {
@@ -43,11 +72,11 @@ func (p *payer) plan() {
 	seconds := s.Value.Float()
 	switch s.Kind {
 	case curriculum.FixedRatio:
-		p.ratio(schedules.Fixed, s.Value)
+		p.ratio(schedules.Fixed, s)
 	case curriculum.VariableRatio:
-		p.ratio(schedules.Variable, s.Value)
+		p.ratio(schedules.Variable, s)
 	case curriculum.RandomRatio:
-		p.ratio(schedules.Random, s.Value)
+		p.ratio(schedules.Random, s)
 	case curriculum.FixedInterval:
 		p.interval(schedules.Same(seconds, intervalList))
 	case curriculum.VariableInterval:
@@ -58,10 +87,9 @@ func (p *payer) plan() {
 		p.duration(schedules.Durations(seconds, holdList))
 	case curriculum.Percentile:
 		p.every()
-		p.k.words = p.best(s)
+		p.best(s)
 	default:
 		p.every()
-		p.k.words = "feed every success"
 	}
 }
 
@@ -69,26 +97,38 @@ func (p *payer) every() {
 	for i := range p.k.rewarded {
 		p.k.rewarded[i] = true
 	}
+	p.k.words = "feed every success"
 }
 
-func (p *payer) ratio(kind schedules.RatioKind, mean curriculum.Quantity) {
-	r, err := schedules.NewRatio(kind, mean.Num, mean.Den)
+func (p *payer) ratio(kind schedules.RatioKind, s curriculum.Schedule) {
+	r, err := schedules.NewRatio(kind, s.Value.Num, s.Value.Den)
 	if err != nil {
 		p.every()
-		p.k.words = "feed every success"
-		p.b.note("%s: %s cannot be kept exactly (%v), so every success is fed.", p.c.name(), p.k.schedule, err)
+		p.b.note("%s: %s cannot be kept exactly (%v), so every success is fed.", p.c.name(), s, err)
 		return
 	}
-	p.k.rewarded = r.Pattern(0, p.n, p.seed)
+	p.k.rewarded = r.Session(p.run.State, p.n, p.seed)
+}
+
+// whole is the times in whole seconds, or nil where they are none; then every success is fed.
+func (p *payer) whole(times []float64, err error) *schedules.Times {
+	if err == nil {
+		var t *schedules.Times
+		if t, err = schedules.NewTimes(times); err == nil {
+			return t.Whole(1)
+		}
+	}
+	return nil
 }
 
 func (p *payer) interval(times []float64, err error) {
-	if err != nil {
+	t := p.whole(times, err)
+	if t == nil {
 		p.every()
-		p.k.words = "feed every success"
 		return
 	}
-	p.intervals = p.long(times, p.n)
+	// a success without a record has used up some place of the list, which one nobody knows
+	p.intervals = t.Draw(p.run.State.Rewards+p.run.State.Unsaid, p.n, p.seed)
 	p.k.words = "by the watch: feed the first success after each of these times"
 }
 
@@ -96,65 +136,72 @@ func (p *payer) interval(times []float64, err error) {
 // each hold lasts, and it is paid once, at its end.
 func (p *payer) duration(times []float64, err error) {
 	p.every()
-	p.k.words = "feed every success"
-	if err != nil {
+	t := p.whole(times, err)
+	if t == nil {
 		return
 	}
-	p.k.at = [][]float64{}
-	hold := float64(tenths(p.c.level, "duration")) / 10
-	if hold == 0 {
-		p.holds = p.long(times, p.n)
-		for _, h := range p.holds {
-			p.k.at = append(p.k.at, []float64{h})
+	done := p.run.State.Successes % longAgo
+	if p.asked == nil {
+		p.holds = t.Draw(done, p.n, p.seed)
+		p.k.at = make([][]float64, p.n)
+		for i, h := range p.holds {
+			p.k.at[i] = []float64{h}
 		}
 		p.k.words = "feed at the end of each hold, as long as listed"
 		return
 	}
 	p.k.words = "feed inside each hold and at its end, at the seconds listed hold by hold"
-	// at most one moment a second falls into a hold
-	list := p.long(times, p.n*(int(math.Min(hold, 1e4)/p.k.schedule.Value.Float())*2+2))
-	for range p.n {
-		at, used := schedules.InsideHold(hold, list)
-		list = list[used:]
-		if used == 0 && len(list) > 1 {
-			list = list[1:] // a time too long for this hold gives way to the next
-		}
-		p.k.at = append(p.k.at, at)
-	}
+	p.k.at = t.InsideHolds(done, p.asked, p.seed)
 }
 
-// long is a list of n times: the given ones, in whole seconds, shuffled anew each time they are used up.
-func (p *payer) long(times []float64, n int) []float64 {
-	var out []float64
-	whole := schedules.Rounded(times, 1)
-	for round := uint64(0); len(out) < n; round++ {
-		out = append(out, schedules.Shuffled(whole, p.seed+round)...)
-	}
-	return out[:n]
-}
-
-// best is a percentile schedule in words.
-func (p *payer) best(s curriculum.Schedule) string {
+// best is the bar of a percentile schedule, the same for the whole session: from the newest values on record, never
+// easier than the level asks and never harder than the step's last level does.
+func (p *payer) best(s curriculum.Schedule) {
 	pc, err := schedules.NewPercentile(s.Window, s.Share.Rat())
-	if err != nil || pc.Rank() < 1 {
-		return "feed every success"
+	if err != nil {
+		return
 	}
-	side := "lowest"
-	if s.Measure == "latency" {
-		side = "longest"
-	}
-	for _, m := range p.b.c.Measures {
-		if m.Name == s.Measure && m.SmallerIsBetter {
-			side = "highest"
+	unit, smaller := p.b.measure(s.Measure)
+	var in schedules.Within
+	for _, r := range p.c.step.Ramps {
+		v, ok := p.c.level.Get(r.Of)
+		if r.Of != s.Measure || !ok || r.Falling != smaller {
+			continue
 		}
+		easiest, hardest := v.Quantity.In(unit), r.Values[len(r.Values)-1].Quantity.In(unit)
+		in = schedules.Within{Easiest: &easiest, Hardest: &hardest}
 	}
-	return fmt.Sprintf("feed a success whose %s beats the %s %s of the last %d (about %s of them); until %d are noted, every success",
-		s.Measure, ordinal(pc.Rank()), side, s.Window, percent(pc.PaidShare()), s.Window)
+	bar := pc.Session(p.run.Values, smaller, in)
+	if bar.Every || len(p.run.Values) == 0 {
+		p.k.words = fmt.Sprintf("feed every success and write its %s down: from the next session on the best %s are fed", s.Measure, s.Share)
+		return
+	}
+	over := map[[2]bool]string{{false, false}: "over", {false, true}: "at least", {true, false}: "under", {true, true}: "at most"}[[2]bool{smaller, bar.Reaching}]
+	p.k.bar = &PayBar{Measure: s.Measure, Words: over, Value: bar.Value, Unit: string(unit)}
+	p.k.words = fmt.Sprintf("feed a success with a %s; write each %s down", p.k.bar, s.Measure)
 }
 
-func percent(r *big.Rat) string {
-	v, _ := r.Float64()
-	return fmt.Sprintf("%.0f%%", 100*v)
+// String is "turn over 45 deg".
+func (b *PayBar) String() string {
+	return strings.TrimSpace(b.Measure + " " + b.Words + " " + number(b.Value) + " " + b.Unit)
+}
+
+// measure is the unit of a measure, and whether smaller is better.
+func (b *builder) measure(name string) (unit curriculum.Unit, smaller bool) {
+	switch name {
+	case "latency":
+		return curriculum.Second, true
+	case "duration":
+		return curriculum.Second, false
+	case "distance":
+		return curriculum.Metre, false
+	}
+	for _, m := range b.c.Measures {
+		if m.Name == name {
+			return m.Unit, m.SmallerIsBetter
+		}
+	}
+	return curriculum.NoUnit, false
 }
 
 func ordinal(n int) string {

@@ -1,7 +1,6 @@
 package plan_test
 
 import (
-	"math/big"
 	"strings"
 	"testing"
 
@@ -116,15 +115,44 @@ func TestHoldsArePaidInsideAndAtTheirEnd(t *testing.T) {
 	require.Equal(t, 80.0, sum)
 }
 
-func TestTheBestArePaidByARuleInWords(t *testing.T) {
-	best := curriculum.Schedule{Kind: curriculum.Percentile, Share: curriculum.Percent(50), Window: 9, Measure: "turn"}
-	require.Equal(t, "feed a success whose turn beats the 5th lowest of the last 9 (about 50% of them); until 9 are noted, every success", paid(t, best, 0, 1).PayWords)
-	best.Measure = "gap"
-	require.Contains(t, paid(t, best, 0, 1).PayWords, "beats the 5th highest")
-	best.Measure = "latency"
-	require.Contains(t, paid(t, best, 0, 1).PayWords, "beats the 5th longest")
-	require.Equal(t, 12, paid(t, best, 0, 1).Pieces, "counted as if every success were paid")
-	require.Zero(t, best.Share.Rat().Cmp(big.NewRat(1, 2)))
+// ranked plans a session of one behaviour that ramps over turn and is paid for the best half of the last nine.
+func ranked(t *testing.T, measure string, values ...float64) plan.Item {
+	t.Helper()
+	best := curriculum.Schedule{Kind: curriculum.Percentile, Share: curriculum.Percent(50), Window: 9, Measure: measure}
+	c := &curriculum.Curriculum{Name: "one", Measures: []curriculum.Measure{{Name: "turn", Unit: curriculum.Degree}, {Name: "gap", Unit: curriculum.Second, SmallerIsBetter: true}},
+		Sessions: []*curriculum.Session{{Lasts: curriculum.Q(10, curriculum.Minute)}}}
+	st := step("only", "", curriculum.Ramp{Of: "turn", Measured: true, Values: quantities(curriculum.Degree, 30, 60, 90)})
+	st.Reward = &best
+	c.Behaviours = []*curriculum.Behaviour{{Name: "spin", Steps: []*curriculum.Step{st}}}
+	v := shown(c, curriculum.Dog{Name: "okapi"}, func(by map[string]*engine.BehaviourView) {
+		by["spin"].State, by["spin"].Pay = curriculum.Working, engine.PayRun{Schedule: best, Values: values}
+	})
+	p := plannedOf(t, c, v, plan.Request{})
+	require.Len(t, p.Items, 1)
+	return p.Items[0]
+}
+
+func TestTheBestArePaidOverABarThatStandsForTheSession(t *testing.T) {
+	for _, k := range []struct {
+		name, measure string
+		values        []float64
+		words         string
+		bar           *plan.PayBar
+	}{
+		{"nothing on record", "turn", nil, "feed every success and write its turn down: from the next session on the best 50% are fed", nil},
+		{"the fifth lowest of nine", "turn", []float64{30, 35, 40, 45, 50, 55, 60, 65, 70}, "feed a success with a turn over 50 deg; write each turn down", &plan.PayBar{Measure: "turn", Words: "over", Value: 50, Unit: "deg"}},
+		{"never easier than the level", "turn", []float64{10, 10, 10, 20, 20}, "feed a success with a turn at least 30 deg; write each turn down", &plan.PayBar{Measure: "turn", Words: "at least", Value: 30, Unit: "deg"}},
+		{"never harder than the last level", "turn", []float64{180, 180, 180}, "feed a success with a turn at least 90 deg; write each turn down", &plan.PayBar{Measure: "turn", Words: "at least", Value: 90, Unit: "deg"}},
+		{"smaller is better", "gap", []float64{1, 2, 3}, "feed a success with a gap under 2 s; write each gap down", &plan.PayBar{Measure: "gap", Words: "under", Value: 2, Unit: "s"}},
+		{"latency", "latency", []float64{1.5, 2.5, 3.5}, "feed a success with a latency under 2.5 s; write each latency down", &plan.PayBar{Measure: "latency", Words: "under", Value: 2.5, Unit: "s"}},
+	} {
+		t.Run(k.name, func(t *testing.T) {
+			it := ranked(t, k.measure, k.values...)
+			require.Equal(t, k.words, it.PayWords)
+			require.Equal(t, k.bar, it.PayBar)
+			require.Equal(t, it.Trials, len(it.Rewarded), "counted as if every success were paid")
+		})
+	}
 }
 
 func TestAuthorsWordsStayWordsInMarkdown(t *testing.T) {

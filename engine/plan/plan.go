@@ -56,10 +56,15 @@ type Item struct {
 	// PayAfter is the seconds of an interval schedule: the first success after each is paid.
 	PayAfter []float64 `json:"pay_after_seconds,omitempty"`
 	// PayAt is, for each trial of a duration schedule, the seconds of its hold at which a piece is given.
-	PayAt  [][]float64 `json:"pay_at_seconds,omitempty"`
-	Pieces int         `json:"pieces"`
-	Food   string      `json:"food,omitempty"`
-	Extra  bool        `json:"extra"`
+	PayAt [][]float64 `json:"pay_at_seconds,omitempty"`
+	// PayBar is what a success must do to be paid under a percentile schedule, the same for the whole session; nil where
+	// too little is known yet.
+	PayBar *PayBar `json:"pay_bar,omitempty"`
+	// Asked is the values to ask for, trial by trial, where they vary inside the level.
+	Asked  []Asked `json:"asked,omitempty"`
+	Pieces int     `json:"pieces"`
+	Food   string  `json:"food,omitempty"`
+	Extra  bool    `json:"extra"`
 
 	Marker     string   `json:"marker"`
 	MarkerText string   `json:"marker_text,omitempty"` // as it is said, where the dog can hear it
@@ -83,6 +88,14 @@ type Item struct {
 	Reason  string  `json:"reason"`         // why it is in
 	Seconds float64 `json:"seconds"`
 	Kcal    float64 `json:"kcal"`
+}
+
+// PayBar is a bar such as "turn over 45 deg".
+type PayBar struct {
+	Measure string  `json:"measure"`
+	Words   string  `json:"words"` // over, at least, under, at most
+	Value   float64 `json:"value"`
+	Unit    string  `json:"unit,omitempty"`
 }
 
 // Cue is one form of the cue that the dog can sense.

@@ -71,6 +71,7 @@ func (s said) in(v engine.Voice) string {
 // leaves out what is the trainer's to decide (an empty label) and never names a schedule.
 var (
 	labelStep    = said{"Step", "This time"}
+	labelAsk     = said{"Ask for", "Each time"}
 	labelTrials  = said{"Trials", "Tick"}
 	labelSetUp   = said{"Set-up", "First"}
 	labelSide    = said{"Side", "Side"}
@@ -176,6 +177,7 @@ func (it *Item) trainerRows() []row {
 		{labelStep.trainer, step, where},
 		{"Level", levelWords(it.Level, it.LevelText), where},
 		{labelTrials.trainer, boxes, tally},
+		{labelAsk.trainer, it.askWords(), tally},
 		{labelSetUp.trainer, it.SetUp, how},
 		{labelSide.trainer, it.Side, how},
 		{labelKit.trainer, list(it.Equipment), how},
