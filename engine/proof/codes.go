@@ -16,7 +16,7 @@ type codeEntry struct {
 }
 
 func codeTables() [][]codeEntry {
-	return [][]codeEntry{allowCodes, exactCodes}
+	return [][]codeEntry{allowCodes, reachCodes, doorCodes, exactCodes}
 }
 
 var codeIndex = sync.OnceValue(func() map[string]codeEntry {

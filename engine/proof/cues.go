@@ -1,0 +1,158 @@
+package proof
+
+import (
+	"fmt"
+	"strings"
+
+	"example.com/rung/curriculum"
+)
+
+const (
+	codeSameCue     = "same-cue"
+	codeCuesAlike   = "cues-alike"
+	codeSameGesture = "same-gesture"
+)
+
+const cueTail = "  step go \"lies down within 3 s\" {\n    advance when 4 of last 5\n    flag when after 40 trials\n  }\n}\n"
+
+var cueCodes = []codeEntry{
+	{
+		Code: codeSameCue, Severity: Error, Title: "one word for two behaviours",
+		Means:    "Two behaviours have the same spoken cue: the dog cannot know which is meant. Markers count too: a word that says food follows must say nothing else.",
+		Faulty:   "rung 1\nbehaviour settle {\n  cue \"mat\"\n" + cueTail + "behaviour scrub {\n  cue \"Mat!\"\n" + cueTail,
+		Repaired: "rung 1\nbehaviour settle {\n  cue \"mat\"\n" + cueTail + "behaviour scrub {\n  cue \"brush\"\n" + cueTail,
+	},
+	{
+		Code: codeCuesAlike, Severity: Warning, Title: "cue words that differ by one sound",
+		Means: "Dogs listen to a word less finely than people. Changing sounds of taught commands cut responding markedly (Fukuzawa, Mills and Cooper 2005, J Comp Psychol 119:117), " +
+			"and brain responses of family dogs did not tell a known word from one with a sound changed (Magyari and others 2020, R Soc Open Sci, as reported). " +
+			"Words are compared by letters and by a simple sound key of English spelling of our own: it hears nose and toes as one sound apart. Choose a word with another vowel and another beginning.",
+		Faulty:   "rung 1\nbehaviour settle {\n  cue \"mat\"\n" + cueTail + "behaviour street {\n  cue \"map\"\n" + cueTail,
+		Repaired: "rung 1\nbehaviour settle {\n  cue \"mat\"\n" + cueTail + "behaviour street {\n  cue \"paper\"\n" + cueTail,
+	},
+	{
+		Code: codeSameGesture, Severity: Warning, Title: "one gesture for two behaviours",
+		Means:    "Two behaviours have the same signal of one kind, or signals that are told apart by nothing the dog can see. Where word and gesture disagree most dogs follow the gesture (D'Aniello and others 2016, Anim Cogn 19:1231).",
+		Faulty:   "rung 1\nbehaviour settle {\n  cue hand \"flat hand down\"\n" + cueTail + "behaviour scrub {\n  cue hand \"Flat hand, down\"\n" + cueTail,
+		Repaired: "rung 1\nbehaviour settle {\n  cue hand \"flat hand down\"\n" + cueTail + "behaviour scrub {\n  cue hand \"circling finger\"\n" + cueTail,
+	},
+}
+
+var cueChecks = []check{{[]string{codeSameCue, codeCuesAlike, codeSameGesture}, (*subject).cueClashes}}
+
+// signal is one cue of a behaviour or of a marker.
+type signal struct {
+	of    string // the behaviour's name, "" for a marker
+	owner string // in words
+	step  string
+	kind  string
+	text  string
+	plain string // its words in small letters
+	sound string
+	at    curriculum.Pos
+}
+
+// signals lists the cues of markers and behaviours, each once.
+func (s *subject) signals() []signal {
+	var out []signal
+	add := func(g signal) {
+		g.plain = strings.Join(letterWords(g.text), " ")
+		if g.kind == curriculum.WordCue {
+			g.sound = soundKey(g.text)
+		}
+		for _, o := range out {
+			if o.owner == g.owner && o.kind == g.kind && o.plain == g.plain {
+				return
+			}
+		}
+		if g.plain != "" {
+			out = append(out, g)
+		}
+	}
+	for _, m := range s.c.Markers {
+		said := m.Text
+		if said == "" || len(letterWords(said)) > 3 { // a long text says how it is given
+			said = m.Name
+		}
+		add(signal{owner: "the marker " + m.Name, kind: curriculum.WordCue, text: said, at: m.Pos})
+		for _, g := range m.Signals {
+			add(signal{owner: "the marker " + m.Name, kind: g.Kind, text: g.Text, at: m.Pos})
+		}
+	}
+	for _, b := range s.c.Behaviours {
+		for _, g := range b.Sheet.Cues {
+			add(signal{of: b.Name, owner: b.Name, kind: g.Kind, text: g.Text, at: orPos(g.Pos, b.Pos)})
+		}
+		for _, st := range b.Steps {
+			for _, g := range st.Sheet.Cues {
+				add(signal{of: b.Name, owner: b.Name, step: st.Name, kind: g.Kind, text: g.Text, at: orPos(g.Pos, st.Pos)})
+			}
+		}
+	}
+	return out
+}
+
+func orPos(a, b curriculum.Pos) curriculum.Pos {
+	if a.Line > 0 {
+		return a
+	}
+	return b
+}
+
+// cueClashes compares every two cues of one kind.
+func (s *subject) cueClashes() {
+	all := s.signals()
+	for j, g := range all {
+		for _, o := range all[:j] {
+			if o.owner == g.owner || o.kind != g.kind {
+				continue
+			}
+			f := Finding{Pos: g.at, Behaviour: g.of, Step: g.step, Related: []Related{{o.at, "the other one"}}}
+			if o.of != "" {
+				f.With = []string{o.of}
+			}
+			switch {
+			case g.kind != curriculum.WordCue && g.plain == o.plain:
+				f.Code = codeSameGesture
+				f.Text = fmt.Sprintf("%s and %s have one signal: %q", o.owner, g.owner, g.text)
+				f.Help = "change one so that a dog sees the difference from the first moment"
+			case g.kind != curriculum.WordCue:
+				continue
+			case g.plain == o.plain:
+				f.Code = codeSameCue
+				f.Text = fmt.Sprintf("%s and %s have one word: %q", o.owner, g.owner, g.text)
+				f.Help = "give one of them another word"
+			case alike(g, o):
+				f.Code = codeCuesAlike
+				f.Text = fmt.Sprintf("%q (%s) and %q (%s) %s", o.text, o.owner, g.text, g.owner, howAlike(g, o))
+				f.Help = "choose a word with another vowel and another beginning"
+			default:
+				continue
+			}
+			s.report(f)
+		}
+	}
+}
+
+// alike reports whether two words are one sound, or one letter, apart. Words of a single sound are not compared.
+func alike(a, b signal) bool {
+	if min(len(a.sound), len(b.sound)) > 1 && near(a.sound, b.sound) {
+		return true
+	}
+	return min(len(a.plain), len(b.plain)) > 2 && near(a.plain, b.plain)
+}
+
+// near reports whether two words are at most one sign apart.
+func near(a, b string) bool {
+	return len(a)-len(b) <= 1 && len(b)-len(a) <= 1 && distance(a, b) <= 1
+}
+
+func howAlike(a, b signal) string {
+	switch {
+	case a.sound == b.sound:
+		return "sound the same"
+	case near(a.sound, b.sound):
+		return "differ by one sound"
+	}
+	return "differ by one letter"
+}
