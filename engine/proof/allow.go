@@ -18,20 +18,20 @@ var allowCodes = []codeEntry{
 	{
 		Code: codeIdleAllow, Severity: Warning, Title: "an allow that silences nothing",
 		Means:    "What the allow was written for has gone, or stands in another step, behaviour or file. Left in place it would hide the next one.",
-		Faulty:   "rung 1\nbehaviour settle {\n  allow one-way because \"a first step\"\n  step go {\n    advance when 4 of last 5\n  }\n}\n",
-		Repaired: "rung 1\nbehaviour settle {\n  step go {\n    advance when 4 of last 5\n  }\n}\n",
+		Faulty:   "rung 1\nbehaviour settle {\n  allow one-way because \"a first step\"\n" + cueTail,
+		Repaired: "rung 1\nbehaviour settle {\n" + cueTail,
 	},
 	{
 		Code: codeUnknownAllow, Severity: Error, Title: "an allow of no known finding",
 		Means:    "allow names the code of a finding of this check, as it is printed. Faults of spelling cannot be allowed.",
-		Faulty:   "rung 1\nbehaviour settle {\n  allow one-wey because \"a first step\"\n  step go {\n    advance when 4 of last 5\n  }\n}\n",
-		Repaired: "rung 1\nbehaviour settle {\n  step go {\n    advance when 4 of last 5\n  }\n}\n",
+		Faulty:   "rung 1\nbehaviour settle {\n  allow one-wey because \"a first step\"\n" + cueTail,
+		Repaired: "rung 1\nbehaviour settle {\n" + cueTail,
 	},
 	{
 		Code: codeBareAllow, Severity: Error, Title: "an allow without a reason",
 		Means:    "Whoever reads the curriculum next year must be able to see why the finding may stay. Say it between the quotes.",
-		Faulty:   "rung 1\nbehaviour settle {\n  step go {\n    advance when 4 of last 5\n  }\n  step stay {\n    allow one-way because \"\"\n    advance when 4 of last 5\n  }\n}\n",
-		Repaired: "rung 1\nbehaviour settle {\n  step go {\n    advance when 4 of last 5\n  }\n  step stay {\n    allow one-way because \"nothing comes back from here\"\n    advance when 4 of last 5\n  }\n}\n",
+		Faulty:   "rung 1\nbehaviour settle {\n  step go \"lies down within 3 s\" {\n    allow one-way because \"\"\n    advance when 4 of last 5\n  }\n}\n",
+		Repaired: "rung 1\nbehaviour settle {\n  step go \"lies down within 3 s\" {\n    allow one-way because \"a senior is at every session\"\n    advance when 4 of last 5\n  }\n}\n",
 	},
 }
 

@@ -16,7 +16,10 @@ type check struct {
 
 // checks lists every check there is.
 func checks() [][]check {
-	return [][]check{reachChecks, doorChecks, exactChecks}
+	return [][]check{
+		reachChecks, doorChecks, stepChecks, rampChecks, payChecks, sheetChecks, cueChecks, letterChecks, nameChecks,
+		bodyChecks, courseChecks, exactChecks,
+	}
 }
 
 // subject is a curriculum under examination, and what was found so far.

@@ -16,7 +16,10 @@ type codeEntry struct {
 }
 
 func codeTables() [][]codeEntry {
-	return [][]codeEntry{allowCodes, reachCodes, doorCodes, exactCodes}
+	return [][]codeEntry{
+		allowCodes, reachCodes, doorCodes, stepCodes, rampCodes, payCodes, sheetCodes, cueCodes, letterCodes, nameCodes,
+		bodyCodes, courseCodes, exactCodes,
+	}
 }
 
 var codeIndex = sync.OnceValue(func() map[string]codeEntry {

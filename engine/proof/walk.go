@@ -81,11 +81,12 @@ func (s *subject) readsOf(e *curriculum.Expression) []string {
 	if e == nil {
 		return nil
 	}
-	p, err := expression.Compile(e.Text, expression.Env{Measures: s.c.Measures})
-	if err != nil {
-		return nil
+	for _, scope := range []expression.Scope{expression.TrialAndDog, expression.DogOnly} {
+		if p, err := expression.Compile(e.Text, expression.Env{Measures: s.c.Measures, Scope: scope}); err == nil {
+			return p.Reads()
+		}
 	}
-	return p.Reads()
+	return nil
 }
 
 // measuresOf lists the measures that a criterion asks for, each once, in its own order.
