@@ -1,0 +1,265 @@
+// Package tally turns the marks on a session's sheet into a log: every trial names the step and the level that the sheet
+// gave it, so that it stays where it belongs whatever is recorded before it.
+package tally
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/engine"
+	"example.com/rung/engine/history"
+	"example.com/rung/engine/plan"
+)
+
+// Options say what was otherwise than planned; zero values mean as planned.
+type Options struct {
+	At      time.Time // when it began
+	Place   string
+	Handler string
+	// Measures are the curriculum's, for units and recorded numbers.
+	Measures []curriculum.Measure
+}
+
+// Error is marks that cannot be read, with what to write instead.
+type Error struct {
+	Text string
+	Next string
+}
+
+// Error is what is wrong and what to do.
+func (e *Error) Error() string { return e.Text + "; " + e.Next }
+
+// Entries reads marks for the items of a plan. Items are set apart by semicolons or line ends. An item is named by its
+// number on the sheet or by its behaviour, with a colon ("2: + + -", "settle: +"); one without a name is the item after
+// the one before it, the first to begin with. A behaviour that comes up in several parts means the first part without
+// marks. The marks, and what may stand in brackets behind them, are those of the tally book; events of a session, such as
+// "sign limp by Dov", may stand between items.
+//
+// Of a success it is noted whether the sheet had it rewarded, unless the marks say so themselves. The reports are on
+// marks that could not be read; then there are no entries.
+func Entries(p *plan.Plan, marks string, o Options) ([]curriculum.Entry, []engine.Report, error) {
+	lines, err := assign(p, marks)
+	if err != nil {
+		return nil, nil, err
+	}
+	page := heading(p, &o)
+	for _, l := range lines {
+		page += "\n" + l.text(p)
+	}
+	h, err := history.OpenReader(strings.NewReader(page+"\n"), "marks", history.Options{Format: history.Tally, Measures: o.Measures, Location: o.At.Location()})
+	if err != nil {
+		return nil, nil, err
+	}
+	defer h.Close()
+	entries, err := h.ReadAll()
+	if err != nil {
+		return nil, nil, err
+	}
+	if r := h.Reports(); len(r) > 0 {
+		for i := range r {
+			if r[i].Line >= 2 && r[i].Line-2 < len(lines) {
+				r[i].Text = fmt.Sprintf("%s: %s", strings.TrimSpace(lines[r[i].Line-2].said), r[i].Text)
+			}
+			r[i].Line, r[i].Column = 0, 0
+		}
+		return nil, r, nil
+	}
+	pay(p, lines, entries)
+	return entries, nil, nil
+}
+
+// line is one part of the marks: of item at, or an event where at is -1.
+type line struct {
+	at   int
+	said string // as written
+	rest string // behind the name
+}
+
+func assign(p *plan.Plan, marks string) ([]line, error) {
+	if len(p.Items) == 0 {
+		return nil, &Error{"the sheet has no items", "write what was done into a tally book"}
+	}
+	var out []line
+	used := make([]bool, len(p.Items))
+	next := 0
+	for _, part := range split(marks) {
+		name, rest, named := cut(part)
+		at := next
+		switch {
+		case named:
+			var err error
+			if at, err = itemOf(p, name, used); err != nil {
+				return nil, err
+			}
+		case event(part):
+			out = append(out, line{-1, part, part})
+			continue
+		default:
+			rest = part
+		}
+		if at >= len(p.Items) {
+			return nil, &Error{fmt.Sprintf("%q is one item too many: the sheet has %d", strings.TrimSpace(part), len(p.Items)), "name the item, as in 2: + + -"}
+		}
+		if strings.TrimSpace(rest) == "" {
+			return nil, &Error{fmt.Sprintf("item %d has no marks", at+1), "leave it away where nothing was done"}
+		}
+		used[at], next = true, at+1
+		out = append(out, line{at, part, rest})
+	}
+	if len(out) == 0 {
+		return nil, &Error{"there are no marks", "write for instance 1: + + - +; 2: + 0"}
+	}
+	return out, nil
+}
+
+// split cuts marks into parts at semicolons and line ends outside quotation marks.
+func split(marks string) (parts []string) {
+	quoted, from := false, 0
+	add := func(to int) {
+		if strings.TrimSpace(marks[from:to]) != "" {
+			parts = append(parts, marks[from:to])
+		}
+		from = to + 1
+	}
+	for i := 0; i < len(marks); i++ {
+		switch marks[i] {
+		case '"':
+			quoted = !quoted
+		case ';':
+			if !quoted {
+				add(i)
+			}
+		case '\n':
+			quoted = false
+			add(i)
+		}
+	}
+	if from < len(marks) {
+		add(len(marks))
+	}
+	return parts
+}
+
+// cut takes the item's name off a part: what stands before the first colon outside quotation marks and brackets.
+func cut(part string) (name, rest string, ok bool) {
+	quoted, depth := false, 0
+	for i, r := range part {
+		switch {
+		case r == '"':
+			quoted = !quoted
+		case quoted:
+		case r == '(':
+			depth++
+		case r == ')':
+			depth--
+		case r == ':' && depth == 0:
+			return strings.TrimSpace(part[:i]), part[i+1:], true
+		}
+	}
+	return "", "", false
+}
+
+// event tells the lines of a tally book that are no marks.
+func event(part string) bool {
+	word, _, _ := strings.Cut(strings.TrimSpace(part), " ")
+	return slices.Contains([]string{"sign", "clear", "note"}, word)
+}
+
+func itemOf(p *plan.Plan, name string, used []bool) (int, error) {
+	if n, err := strconv.Atoi(name); err == nil {
+		if n < 1 || n > len(p.Items) {
+			return 0, &Error{fmt.Sprintf("the sheet has no item %d", n), fmt.Sprintf("its items are 1 to %d", len(p.Items))}
+		}
+		if used[n-1] {
+			return 0, &Error{fmt.Sprintf("item %d has marks twice", n), "write all its marks in one place"}
+		}
+		return n - 1, nil
+	}
+	name, there := strings.Trim(name, `"`), false
+	var names []string
+	for i := range p.Items {
+		b := p.Items[i].Behaviour
+		if !slices.Contains(names, b) {
+			names = append(names, b)
+		}
+		if b != name {
+			continue
+		}
+		if there = true; !used[i] {
+			return i, nil
+		}
+	}
+	if there {
+		return 0, &Error{fmt.Sprintf("every part of %s has its marks already", name), "write all marks of a part in one place"}
+	}
+	next := "the sheet has " + strings.Join(names, ", ")
+	if near := curriculum.Nearest(name, names); near != "" {
+		next = "did you mean " + near + "?"
+	}
+	return 0, &Error{fmt.Sprintf("nothing on the sheet is called %s", name), next}
+}
+
+// heading is the tally book's first line of the session.
+func heading(p *plan.Plan, o *Options) string {
+	if o.At.IsZero() {
+		o.At = p.At
+	}
+	h := quote(p.Dog) + " " + o.At.Format("2006-01-02 15:04:05-07:00")
+	place, handler := o.Place, o.Handler
+	if place == "" {
+		place = p.Place
+	}
+	if handler == "" {
+		handler = p.Handler
+	}
+	if place != "" {
+		h += " " + quote(place)
+	}
+	if handler != "" {
+		h += " by " + quote(handler)
+	}
+	return h
+}
+
+func quote(s string) string { return strconv.Quote(s) }
+
+func (l *line) text(p *plan.Plan) string {
+	if l.at < 0 {
+		return l.rest
+	}
+	it := &p.Items[l.at]
+	at := quote(it.Behaviour) + " at " + quote(it.Step)
+	if it.LevelText != "" {
+		at += " " + it.LevelText
+	}
+	return at + ": " + l.rest
+}
+
+// pay notes of every success whether the sheet had it rewarded.
+func pay(p *plan.Plan, lines []line, entries []curriculum.Entry) {
+	successes := make([]int, len(p.Items))
+	byLine := map[int]int{} // line of the page to item
+	for i, l := range lines {
+		byLine[i+2] = l.at
+	}
+	for i := range entries {
+		t := &entries[i].Trial
+		at, of := byLine[t.Line]
+		if entries[i].IsEvent || !of || at < 0 || t.Outcome != curriculum.Success || len(t.Help) > 0 {
+			continue
+		}
+		list := p.Items[at].Rewarded
+		n := successes[at]
+		successes[at]++
+		if t.Rewarded == curriculum.NotSaid && n < len(list) {
+			t.Rewarded = curriculum.No
+			if list[n] {
+				t.Rewarded = curriculum.Yes
+			}
+		}
+	}
+}
