@@ -390,6 +390,8 @@ type Session struct {
 	ClosesWith      Slot
 	Extras          Share // of the day's energy; zero Den means not stated
 	Away            []Away
+	Success         Share // of trials that is expected to succeed, at least; zero Den means not stated
+	SuccessPos      Pos
 	ExtrasPos       Pos
 	Pos             Pos
 }

@@ -22,8 +22,6 @@ type builder struct {
 	limits limits
 	foods  larder
 	cands  []*candidate
-
-	trimmed bool // trials were taken out because nothing could stand between them
 }
 
 // limits is every bound of the session in whole units, so that sums are exact: tenths of a second, thousandths of a
@@ -60,6 +58,7 @@ func (b *builder) build() *Plan {
 	blocks := b.order(chosen)
 	b.claim(chosen, blocks)
 	b.emit(chosen, blocks)
+	b.expect(chosen, blocks)
 	b.explain(chosen)
 	b.cautions()
 	return b.plan
@@ -121,6 +120,7 @@ const (
 	limitPieces     = "pieces"
 	limitKcal       = "kcal"
 	limitExtras     = "extras kcal"
+	limitSuccess    = "expected success"
 )
 
 const (
@@ -190,6 +190,8 @@ type candidate struct {
 	most     int
 	finished bool
 	steady   bool // may stand in for something known
+	chance   float64
+	surplus  int  // see chance.go
 	hard     bool // deserves the better food
 	partners []int
 	apart    []int

@@ -13,23 +13,31 @@
 //	newly open                30, less 10 while something it is better after has not begun
 //	finished, not due         5; only to open or close the session with
 //
-// Two behaviours written as a pair earn 5 more where both are in. The first trials of an item are worth most: n trials
-// bring 1 - 0.88^n of its points. An item has at least three trials where it can, and at most eight when new, twelve at
-// work, five in review and three as a mere opening or closing.
+// Two behaviours written as a pair earn 5 more each where both are in. The first trials of an item are worth most: n
+// trials bring 1 - 0.88^n of its points. An item has at least three trials where it can, and at most eight when new,
+// twelve at work, five in review and three as a mere opening or closing.
 //
 // Wanted is the set with the highest sum under all limits: minutes, trials, behaviours, new behaviours, trials of one
-// behaviour, pieces, kcal, extras, caps. An opening or closing with something known comes before points. The choice is
-// greedy (best points a second first, begun with each candidate in turn), then improved by taking trials from one item
-// for the sake of another, in or out, as long as that helps. It need not be the best; a test holds it against trying
-// every set on days small enough for that. Limits hold in every case.
+// behaviour, pieces, kcal, extras, caps, the share of trials that is to succeed. An opening or closing with something
+// known comes before points. The trials of a pair stay together over seven days, and a pair with many trials takes turns.
+//
+// model.go states this choice as numbers, and solve.go finds the best there is. Everyday days, of twenty candidates and
+// more, are solved to the end; where there are too many candidates for that, Plan.Choice and a note say how much better
+// the best could be. Tests hold the solver against trying everything.
 //
 // Known is a finished behaviour. While none can be planned, one that has passed its first step and of whose newest
 // evidence at least four in five, and at least four trials, succeeded stands in. If there is none either, as with a
 // puppy on its first day, the place stays open and the plan says so.
 //
-// Order: the opening; then new work while the dog is fresh, care, work, reviews, lively work late; the closing. Nothing
-// runs on longer than the session rules allow, care does not follow lively work where that can be helped, pairs take
-// turns.
+// Order: the opening; then new work while the dog is fresh, care, work, reviews, lively work late; the closing. No
+// behaviour runs on longer than the session rules allow. order.go puts a cost on what is to be avoided (care straight
+// after lively work, a third lively item running, partners that do not take turns, equipment to put out, what should come
+// early and comes late) and finds the row that costs least.
+//
+// # Success
+//
+// How likely a trial succeeds is estimated from the newest evidence (chance.go says how). Where the session rules ask
+// for a share, the session is expected to reach it.
 //
 // # Time
 //

@@ -25,8 +25,11 @@ func (b *builder) explain(s *choice) {
 	if b.extrasMatter(s) {
 		b.plan.Notes = append(b.plan.Notes, b.foods.notes...)
 	}
-	if b.trimmed && b.limits.inARow > 0 {
+	if b.endsShort(s) {
 		b.note("Only %d trials of one behaviour may run on, and there is nothing to put between more: the session is shorter for it.", b.limits.inARow)
+	}
+	if k := b.plan.Choice; k != nil && !k.Exact {
+		b.note("With %d behaviours to choose from not every session was tried: this one brings %s points, and none that keeps the rules brings more than %s.", len(b.cands), number(k.Points), number(k.AtMost))
 	}
 	if len(b.plan.Items) == 0 {
 		b.note("Nothing can be planned: the reasons stand beside what is left out.")
@@ -34,6 +37,21 @@ func (b *builder) explain(s *choice) {
 	if n := b.v.Dog.Notes; n != "" {
 		b.note("About %s: %s", b.plan.Dog, n)
 	}
+}
+
+// endsShort reports whether more trials would fit, were there something to put between them.
+func (b *builder) endsShort(s *choice) bool {
+	if b.limits.inARow <= 0 || s.behaviours == 0 {
+		return false
+	}
+	for i, c := range b.cands {
+		if n := s.n[i]; n > 0 && n < c.most && b.runs(n+1) > s.blocks[i] && b.fits(s, i, n+1) == "" {
+			blocks := append([]int(nil), s.blocks...)
+			blocks[i]++
+			return !inARow(blocks, s.opens, s.closes)
+		}
+	}
+	return false
 }
 
 // extrasMatter reports whether extras are fed, or would be if there were room.
@@ -79,6 +97,8 @@ func (b *builder) whyNot(s *choice, i int) (Code, string) {
 		return NoFood, fmt.Sprintf("the %g kcal at hand are used", milli(l.energy))
 	case limitExtras:
 		return NoFood, fmt.Sprintf("today has room for %.0f kcal of extras only", milli(l.extras))
+	case limitSuccess:
+		return TooHard, fmt.Sprintf("about %.0f%% of its trials succeed, and the session is to succeed at %s or better", 100*c.chance, b.s.Success)
 	}
 	return LimitReached, "other work is more urgent today"
 }

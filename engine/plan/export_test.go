@@ -2,54 +2,246 @@ package plan
 
 import "example.com/rung/engine"
 
-// Worth is the points of the chosen set and of the best one there is, found by trying every number of trials of every
-// candidate (all of which may also be left out); ok is false where that would take too long.
-func Worth(p *engine.Program, v *engine.DogView, r Request) (chosen, best float64, ok bool) {
+// Solved is what the solver makes of a day, and what trying everything makes of it.
+type Solved struct {
+	Candidates     int
+	Slots, Value   int
+	AtMost         int
+	Exact          bool
+	Nodes          int
+	BestSlots      int
+	BestValue      int
+	RowCost        int
+	RowExact       bool
+	BestRowCost    int // of the same blocks, by trying every row; -1 where there are too many
+	Opens, Closes  int
+	TrialsOf, Runs []int
+}
+
+// weighed is the builder of a day, with its gates passed and its candidates weighed.
+func weighed(p *engine.Program, v *engine.DogView, r Request) *builder {
 	c := p.Curriculum()
 	s, err := r.check(c)
 	if err != nil {
-		return 0, 0, false
+		return nil
 	}
 	b := &builder{c: c, v: v, r: r, s: s, plan: &Plan{Dog: v.Dog.Name}}
 	b.setLimits()
 	b.stock()
 	b.gate()
+	return b
+}
+
+// Solve solves a day within a budget of nodes.
+func Solve(p *engine.Program, v *engine.DogView, r Request, budget int) (s Solved, ok bool) {
+	b := weighed(p, v, r)
+	if b == nil || b.foods.none != "" {
+		return s, false
+	}
+	got := b.newModel(false).solve(budget)
+	return Solved{Candidates: len(b.cands), Slots: got.slots, Value: got.value, AtMost: got.atMost, Exact: got.exact, Nodes: got.nodes, Opens: got.opens, Closes: got.closes}, true
+}
+
+// SolveAndTryAll also tries every number of trials of every candidate and every order of the blocks; ok is false where
+// that would take too long. What may be in is judged by the sums that the plan prints, not by the model.
+func SolveAndTryAll(p *engine.Program, v *engine.DogView, r Request) (s Solved, ok bool) {
+	b := weighed(p, v, r)
+	if b == nil || b.foods.none != "" {
+		return s, false
+	}
 	sizes := 1
 	for _, x := range b.cands {
-		if sizes *= x.most + 1; sizes > 60_000 {
-			return 0, 0, false
+		if sizes *= x.most + 1; sizes > 30_000 {
+			return s, false
 		}
 	}
-	got := b.choose()
-	all := b.empty()
-	all.opens, all.closes = got.opens, got.closes
-	for i := range all.food {
-		all.food[i] = b.foods.usual
+	s, _ = Solve(p, v, r, nodeBudget)
+	s.BestSlots, s.BestValue = -1, -1
+	for _, o := range append(b.slotted(b.s.OpensWith), -1) {
+		for _, cl := range append(b.slotted(b.s.ClosesWith), -1) {
+			t := b.empty()
+			t.opens, t.closes = o, cl
+			slots := 0
+			if o >= 0 {
+				slots++
+			}
+			if cl >= 0 {
+				slots++
+			}
+			b.tryAll(t, 0, func() {
+				if v := b.worth(t); slots > s.BestSlots || slots == s.BestSlots && v > s.BestValue {
+					s.BestSlots, s.BestValue = slots, v
+				}
+			})
+		}
 	}
-	var walk func(int)
-	walk = func(i int) {
-		if i == len(b.cands) {
-			b.recount(all)
-			if b.within(all) == "" && all.value > best {
-				best = all.value
+	chosen := b.choose()
+	r2 := b.newLineUp(chosen)
+	var seq []int
+	seq, s.RowCost, s.RowExact = r2.cheapest(mostBegun)
+	s.BestRowCost = -1
+	if len(seq) <= 8 {
+		s.BestRowCost = r2.tryAllRows()
+	}
+	return s, true
+}
+
+// worth adds up the points of a choice anew.
+func (b *builder) worth(t *choice) (v int) {
+	for i, c := range b.cands {
+		if t.n[i] > 0 {
+			v += int(c.gain(t.n[i])*microPoints+0.5) - i
+		}
+		for _, j := range c.partners {
+			if t.n[i] > 0 && t.n[j] > 0 {
+				v += pointsPair * microPoints
+			}
+		}
+	}
+	return v
+}
+
+func (b *builder) tryAll(t *choice, i int, found func()) {
+	if i == len(b.cands) {
+		b.recount(t)
+		if b.within(t) == "" && b.pairsKept(t) && hasRow(t.blocks, -1, t.opens, t.closes) {
+			found()
+		}
+		return
+	}
+	c := b.cands[i]
+	opens, closes := i == t.opens, i == t.closes
+	for n := 0; n <= c.most; n++ {
+		switch {
+		case n == 0 && (opens || closes), n > 0 && n < c.least, n > 0 && c.role == roleKnown && !opens && !closes, n == 1 && opens && closes:
+			continue
+		}
+		t.n[i] = n
+		if n > 0 && b.barred(t, i) >= 0 {
+			continue
+		}
+		least := 0
+		if n > 0 {
+			least = 1
+			if r := b.limits.inARow; r > 0 {
+				least = (n + r - 1) / r
+			}
+			if opens && closes {
+				least = max(least, 2)
+			}
+		}
+		t.blocks[i] = least
+		b.tryAll(t, i+1, found)
+		if n >= 4 && least == 1 && len(c.partners) > 0 {
+			t.blocks[i] = 2
+			b.tryAll(t, i+1, found)
+		}
+	}
+	t.n[i], t.blocks[i] = 0, 0
+}
+
+func (b *builder) pairsKept(t *choice) bool {
+	for i, c := range b.cands {
+		for _, j := range c.partners {
+			d := c.v.Trials7Days - b.cands[j].v.Trials7Days
+			after := d + t.n[i] - t.n[j]
+			if after > 2 && after > d && after > -d || t.n[i] >= 4 && t.n[j] > 0 && t.blocks[i] < 2 {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// hasRow tries every row.
+func hasRow(left []int, last, opens, closes int) bool {
+	rest := 0
+	for _, k := range left {
+		rest += k
+	}
+	if rest == 0 {
+		return last < 0 || closes < 0 || last == closes
+	}
+	for i := range left {
+		if left[i] == 0 || i == last || last < 0 && opens >= 0 && i != opens {
+			continue
+		}
+		left[i]--
+		ok := hasRow(left, i, opens, closes)
+		left[i]++
+		if ok {
+			return true
+		}
+	}
+	return false
+}
+
+// tryAllRows is the least cost of any row, each reckoned from its beginning.
+func (r *lineUp) tryAllRows() int {
+	best := -1
+	left := append([]int(nil), r.blocks...)
+	var seq []int
+	var walk func()
+	walk = func() {
+		if len(seq) == sum(r.blocks) {
+			if c, ok := r.costOf(seq); ok && (best < 0 || c < best) {
+				best = c
 			}
 			return
 		}
-		x := b.cands[i]
-		for n := 0; n <= x.most; n++ {
-			slot := i == all.opens || i == all.closes
-			if n > 0 && n < x.least || n < x.least && slot || n > 0 && x.role == roleKnown && !slot || n == 1 && i == all.opens && i == all.closes {
+		for i := range left {
+			if left[i] == 0 || len(seq) > 0 && seq[len(seq)-1] == i {
 				continue
 			}
-			if all.n[i] = n; n > 0 && b.barred(all, i) >= 0 {
-				continue
-			}
-			walk(i + 1)
+			left[i]--
+			seq = append(seq, i)
+			walk()
+			seq = seq[:len(seq)-1]
+			left[i]++
 		}
-		all.n[i] = 0
 	}
-	if b.foods.none == "" {
-		walk(0)
+	walk()
+	return best
+}
+
+func (r *lineUp) costOf(seq []int) (cost int, ok bool) {
+	seen := map[int]bool{}
+	running := 0
+	for at, i := range seq {
+		last := len(r.blocks)
+		if at > 0 {
+			last = seq[at-1]
+		}
+		if at == 0 && r.opens >= 0 && i != r.opens || at == len(seq)-1 && r.closes >= 0 && i != r.closes {
+			return 0, false
+		}
+		cost += r.before[i][last]
+		if !seen[i] {
+			cost += at * r.early[i]
+		}
+		seen[i] = true
+		if !r.lively[i] {
+			running = 0
+		} else if running++; running > 2 {
+			cost += costThirdLively
+		}
 	}
-	return got.value, best, true
+	return cost, true
+}
+
+// NodeBudget is the budget of every plan.
+const NodeBudget = nodeBudget
+
+// CountOnce holds one session of a day against its limits.
+func CountOnce(p *engine.Program, v *engine.DogView, r Request) func() {
+	b := weighed(p, v, r)
+	s := b.empty()
+	for i, c := range b.cands {
+		s.n[i] = min(i%3, c.most)
+		s.blocks[i] = min(s.n[i], 1)
+	}
+	return func() {
+		b.recount(s)
+		_ = b.within(s)
+	}
 }

@@ -10,183 +10,221 @@ import (
 // block is a run of trials of one candidate: trials from the from-th on, n of them.
 type block struct{ cand, from, n int }
 
-// order puts a choice into a sequence that the rules allow. Where no sequence does (one behaviour alone, and only so
-// many in a row) trials are taken out until one does, one at a time from what runs on most; the choice is changed
-// accordingly.
-func (b *builder) order(s *choice) []block {
-	for {
-		sizes := make([][]int, len(b.cands))
-		total := 0
-		for i := range b.cands {
-			sizes[i] = b.split(s, i)
-			total += len(sizes[i])
-		}
-		if seq := b.sequence(s, sizes, total); seq != nil {
-			return b.number(seq, sizes)
-		}
-		// the behaviour with most blocks is what cannot be kept apart
-		most := 0
-		for i := range sizes {
-			if len(sizes[i]) > len(sizes[most]) {
-				most = i
-			}
-		}
-		if len(sizes[most]) == 1 {
-			s.opens, s.closes = -1, -1 // cannot be: a sequence of single blocks always exists without places
-			continue
-		}
-		s.n[most]--
-		b.recount(s)
-		b.trimmed = true
-	}
-}
+// The costs of a row of blocks. What is hard to bear costs most; of rows that cost the same the first in file order is
+// taken.
+const (
+	costCareAfterLively = 1000 // care work straight after lively work
+	costThirdLively     = 200  // lively work a third time running
+	costPairApart       = 40   // a block of a pair that does not follow its partner
+	costPutOut          = 10   // each piece of equipment that the block before did not need
+	costCareUncalm      = 5    // care work that follows neither calm work nor care work
+)
 
-// split is the sizes of the blocks of a candidate, as even as can be, the larger first.
-func (b *builder) split(s *choice, i int) []int {
-	n := s.n[i]
-	if n == 0 {
-		return nil
-	}
-	k := 1
-	if r := b.limits.inARow; r > 0 {
-		k = (n + r - 1) / r
-	}
-	paired := false
-	for _, j := range b.cands[i].partners {
-		paired = paired || s.n[j] > 0
-	}
-	both := i == s.opens && i == s.closes && s.behaviours > 1
-	if n >= 2 && both || n >= 4 && paired {
-		k = max(k, 2)
-	}
-	out := make([]int, k)
-	for j := range out {
-		out[j] = n / k
-		if j < n%k {
-			out[j]++
-		}
-	}
-	return out
-}
-
-// orderNodes bounds the search for a sequence; the first try nearly always succeeds.
-const orderNodes = 20_000
-
-// sequence is an order of the blocks with no two of one behaviour running, the opening first and the closing last; nil
-// where there is none. It is searched in the order of liking.
-func (b *builder) sequence(s *choice, sizes [][]int, total int) []int {
-	left := make([]int, len(sizes))
-	for i := range sizes {
-		left[i] = len(sizes[i])
-	}
-	seq, nodes := make([]int, 0, total), 0
-	var walk func() bool
-	walk = func() bool {
-		if len(seq) == total {
-			return true
-		}
-		if nodes++; nodes > orderNodes {
-			return false
-		}
-		for _, i := range b.liking(s, sizes, left, seq, total) {
-			seq, left[i] = append(seq, i), left[i]-1
-			if walk() {
-				return true
-			}
-			seq, left[i] = seq[:len(seq)-1], left[i]+1
-		}
-		return false
-	}
-	if !walk() {
-		return nil
-	}
-	return seq
-}
-
-// liking is the candidates that may come next, the best first.
-func (b *builder) liking(s *choice, sizes [][]int, left, seq []int, total int) []int {
-	last := -1
-	if len(seq) > 0 {
-		last = seq[len(seq)-1]
-	}
-	final := len(seq) == total-1
-	var out []int
-	for i := range left {
-		switch {
-		case left[i] == 0, i == last:
-		case len(seq) == 0 && s.opens >= 0 && i != s.opens:
-		case final && s.closes >= 0 && i != s.closes:
-		case !final && i == s.closes && left[i] == 1: // kept for the end
-		default:
-			out = append(out, i)
-		}
-	}
-	// the most blocks that any one has left must be spread over what remains
-	rank := make(map[int]int, len(out))
-	for _, i := range out {
-		rank[i] = b.rank(s, i, last, len(sizes[i])-left[i], 2*left[i] > total-len(seq))
-	}
-	sort.SliceStable(out, func(x, y int) bool {
-		if rank[out[x]] != rank[out[y]] {
-			return rank[out[x]] < rank[out[y]]
-		}
-		return b.cands[out[x]].points > b.cands[out[y]].points
-	})
-	return out
-}
-
-// rank is how late a candidate should come, given the one before it.
-func (b *builder) rank(s *choice, i, last, done int, pressing bool) int {
-	c := b.cands[i]
-	r := 100 * done
+// early is the cost of each block that comes before the first of a candidate: new work while the dog is fresh, then
+// care, then work; reviews and what is known can wait, lively work should.
+func (c *candidate) early() int {
+	cost := 4
 	switch {
 	case c.role == roleNew:
+		cost = 6
 	case c.is(curriculum.Care):
-		r += 10
-	case c.role == roleWork, c.role == roleLapsed:
-		r += 20
-	default:
-		r += 30
+		cost = 5
+	case c.role == roleReview:
+		cost = 2
+	case c.role == roleKnown:
+		cost = 1
 	}
 	if c.is(curriculum.Lively) {
-		r += 15
+		cost = max(0, cost-3)
 	}
-	if pressing {
-		r -= 1000
-	}
-	if last < 0 {
-		return r
-	}
-	before := b.cands[last]
-	if c.is(curriculum.Care) && before.is(curriculum.Lively) {
-		r += 60
-	}
-	for _, j := range c.partners {
-		if j == last {
-			r -= 150
-		}
-	}
-	for _, e := range c.sheet.Equipment {
-		for _, f := range before.sheet.Equipment {
-			if e == f {
-				r -= 5
+	return cost
+}
+
+// lineUp is the blocks of a choice that are to be put in order.
+type lineUp struct {
+	b             *builder
+	blocks        []int // of each candidate
+	opens, closes int
+	before        [][]int // before[i][j]: what it costs that j comes straight before i; j = len for the start
+	early         []int
+	lively        []bool
+}
+
+func (b *builder) newLineUp(s *choice) *lineUp {
+	r := &lineUp{b: b, blocks: s.blocks, opens: s.opens, closes: s.closes}
+	for i, c := range b.cands {
+		r.early = append(r.early, c.early())
+		r.lively = append(r.lively, c.is(curriculum.Lively))
+		costs := make([]int, len(b.cands)+1)
+		for j := range costs {
+			var last *candidate
+			if j < len(b.cands) {
+				last = b.cands[j]
 			}
+			costs[j] = b.follows(s, i, j, last)
 		}
+		r.before = append(r.before, costs)
 	}
 	return r
 }
 
-// number gives each block its trials.
-func (b *builder) number(seq []int, sizes [][]int) []block {
-	next, from := make([]int, len(sizes)), make([]int, len(sizes))
+// follows is what it costs that candidate i comes straight after candidate j, or first where last is nil.
+func (b *builder) follows(s *choice, i, j int, last *candidate) (cost int) {
+	c := b.cands[i]
+	switch {
+	case !c.is(curriculum.Care):
+	case last != nil && last.is(curriculum.Lively):
+		cost += costCareAfterLively
+	case last == nil || !last.is(curriculum.Calm) && !last.is(curriculum.Care):
+		cost += costCareUncalm
+	}
+	for _, o := range c.partners {
+		if s.n[o] > 0 && o != j {
+			cost += costPairApart
+		}
+	}
+	for _, e := range c.sheet.Equipment {
+		if last == nil || !slices.Contains(last.sheet.Equipment, e) {
+			cost += costPutOut
+		}
+	}
+	return cost
+}
+
+// begun is a row begun: how many blocks of each candidate are left, which came last, and how many lively ones run.
+type begun struct {
+	cost int
+	left []int
+	last int // len(left) at the start
+	run  int // lively blocks running, at most 2
+	from *begun
+}
+
+// mostBegun bounds the rows that are kept at each place; an everyday day needs a few hundred.
+const mostBegun = 20_000
+
+// put is the row after one more block of i; nil where that is against the rules or leaves a rest that cannot be put
+// into a row.
+func (r *lineUp) put(s *begun, i, at, total int) *begun {
+	final := at == total-1
+	switch {
+	case s.left[i] == 0, i == s.last,
+		at == 0 && r.opens >= 0 && i != r.opens,
+		final && r.closes >= 0 && i != r.closes:
+		return nil
+	}
+	left := slices.Clone(s.left)
+	left[i]--
+	if !final && !restInARow(left, i, r.closes) {
+		return nil
+	}
+	t := &begun{cost: s.cost + r.before[i][s.last], left: left, last: i, from: s}
+	if s.left[i] == r.blocks[i] {
+		t.cost += at * r.early[i]
+	}
+	if r.lively[i] {
+		if s.run == 2 {
+			t.cost += costThirdLively
+		}
+		t.run = min(2, s.run+1)
+	}
+	return t
+}
+
+// restInARow reports whether what is left can follow a block of last.
+func restInARow(left []int, last, closes int) bool {
+	blocks := slices.Clone(left)
+	blocks[last]++ // the one that stands already opens the rest
+	return inARow(blocks, last, closes)
+}
+
+func sum(n []int) (t int) {
+	for _, v := range n {
+		t += v
+	}
+	return t
+}
+
+// cheapest is the row of least cost and that cost, by dynamic programming over what is left: of all beginnings that
+// leave the same and end alike only the cheapest goes on. Exact unless more than most would have to be kept; then the
+// dearest are let go, and a row is found all the same.
+func (r *lineUp) cheapest(most int) (seq []int, cost int, exact bool) {
+	total := sum(r.blocks)
+	rows := []*begun{{left: r.blocks, last: len(r.blocks)}}
+	exact = true
+	for at := range total {
+		best := map[string]int{} // place in next
+		var next []*begun
+		for _, s := range rows {
+			for i := range r.blocks {
+				t := r.put(s, i, at, total)
+				if t == nil {
+					continue
+				}
+				k := t.key()
+				if x, ok := best[k]; !ok {
+					best[k] = len(next)
+					next = append(next, t)
+				} else if t.cost < next[x].cost {
+					next[x] = t
+				}
+			}
+		}
+		if len(next) > most {
+			sort.SliceStable(next, func(x, y int) bool { return next[x].cost < next[y].cost })
+			next, exact = next[:most], false
+		}
+		rows = next
+	}
+	var last *begun
+	for _, s := range rows {
+		if last == nil || s.cost < last.cost {
+			last = s
+		}
+	}
+	if last == nil {
+		return nil, 0, true
+	}
+	cost = last.cost
+	for s := last; s.from != nil; s = s.from {
+		seq = append(seq, s.last)
+	}
+	slices.Reverse(seq)
+	return seq, cost, exact
+}
+
+func (s *begun) key() string {
+	k := make([]byte, 0, len(s.left)+3)
+	for _, n := range s.left {
+		k = append(k, byte(n))
+	}
+	return string(append(k, byte(s.last), byte(s.last>>8), byte(s.run)))
+}
+
+// order puts a choice into the best row the rules allow.
+func (b *builder) order(s *choice) []block {
+	seq, _, exact := b.newLineUp(s).cheapest(mostBegun)
+	if b.plan.Choice != nil {
+		b.plan.Choice.OrderExact = exact
+	}
+	next, from := make([]int, len(b.cands)), make([]int, len(b.cands))
 	out := make([]block, len(seq))
 	for k, i := range seq {
-		n := sizes[i][next[i]]
+		n := partOf(s.n[i], s.blocks[i], next[i])
 		out[k] = block{i, from[i], n}
 		next[i]++
 		from[i] += n
 	}
 	return out
+}
+
+// partOf is the size of the at-th of so many blocks that n trials are split into as evenly as can be, the larger first.
+func partOf(n, blocks, at int) int {
+	k := n / blocks
+	if at < n%blocks {
+		k++
+	}
+	return k
 }
 
 // claim gives a free first or last place to what stands there anyway and may have it, as where one behaviour is the
@@ -195,13 +233,10 @@ func (b *builder) claim(s *choice, blocks []block) {
 	if len(blocks) == 0 {
 		return
 	}
-	may := func(slot curriculum.Slot, cand int) bool {
-		return cand >= 0 && slices.Contains(b.slotted(slot.Behaviour, slot.Known), cand)
-	}
-	if first := blocks[0].cand; s.opens < 0 && may(b.s.OpensWith, first) {
+	if first := blocks[0].cand; s.opens < 0 && slices.Contains(b.slotted(b.s.OpensWith), first) {
 		s.opens = first
 	}
-	if last := blocks[len(blocks)-1].cand; s.closes < 0 && may(b.s.ClosesWith, last) {
+	if last := blocks[len(blocks)-1].cand; s.closes < 0 && slices.Contains(b.slotted(b.s.ClosesWith), last) {
 		s.closes = last
 	}
 }

@@ -25,6 +25,9 @@ type Plan struct {
 	Ration  float64 `json:"ration_kcal"`
 	Extras  float64 `json:"extras_kcal"`
 	Pieces  int     `json:"pieces"`
+	// Expected is the share of trials that is expected to succeed; PerMinute the rewards a minute expected with it.
+	Expected  float64 `json:"expected_success,omitempty"`
+	PerMinute float64 `json:"rewards_per_minute,omitempty"`
 
 	Locked   []engine.Lock `json:"locked"`
 	Referral []string      `json:"referral,omitempty"` // in place of items where a sign locks everything
@@ -35,6 +38,17 @@ type Plan struct {
 	LeftOut  []LeftOut     `json:"left_out"`
 	Notes    []string      `json:"notes"`
 	Limits   []Limit       `json:"limits"`
+	Choice   *Choice       `json:"choice,omitempty"` // nil where there was nothing to choose from
+}
+
+// Choice is how good the choice of items is, in the points of the package's documentation, and how good any could be
+// with as many of the opening and closing places filled.
+type Choice struct {
+	Points float64 `json:"points"`
+	AtMost float64 `json:"at_most"`
+	Exact  bool    `json:"exact"` // no other choice brings more; otherwise none brings more than AtMost
+	// OrderExact says that no other order of the items costs less.
+	OrderExact bool `json:"order_exact"`
 }
 
 // Item is one block of trials of one behaviour. A behaviour may come up in several; Part counts them.
@@ -88,6 +102,9 @@ type Item struct {
 	Reason  string  `json:"reason"`         // why it is in
 	Seconds float64 `json:"seconds"`
 	Kcal    float64 `json:"kcal"`
+	// Expected is the chance that a trial succeeds; PerMinute the rewards a minute expected with it.
+	Expected  float64 `json:"expected_success"`
+	PerMinute float64 `json:"rewards_per_minute"`
 }
 
 // PayBar is a bar such as "turn over 45 deg".
@@ -143,7 +160,8 @@ const (
 	NewLimit     Code = "new-limit"  // enough new behaviours
 	Minutes      Code = "minutes"
 	NoFood       Code = "food"
-	LimitReached Code = "limit" // trials or behaviours of the session
+	TooHard      Code = "success" // too little would succeed
+	LimitReached Code = "limit"   // trials or behaviours of the session
 )
 
 // Food is how much of one food to put in the pot.

@@ -66,6 +66,7 @@ func (b *builder) weigh(c *candidate) {
 		b.weighWork(c, days)
 	}
 	b.weighAfter(c)
+	b.reckonChance(c)
 	c.most = min(c.most, most)
 	c.least = min(usualLeast, c.most)
 	if c.role == roleKnown {
