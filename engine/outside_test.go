@@ -288,6 +288,14 @@ func TestThirtyRealDogsReachFourOfFiveWhenTheyShould(t *testing.T) {
 		sum += at
 	}
 	require.Equal(t, 354, sum)
+	// Trials before the first run of four avoidances: mean 9.70 (R. R. Bush and F. Mosteller, Stochastic Models for Learning,
+	// 1955, ch. 11, as remembered; 291 in all by the table above), so the rule holds four trials later
+	four := compiled(t, oneRule(advance(inARow(4))))
+	sum = 0
+	for _, tally := range dogs {
+		sum += firstAt(t, four, tally) - 4
+	}
+	require.Equal(t, 291, sum)
 	// sums of first trials and numbers of dogs that get there at all
 	for _, c := range []struct {
 		is        curriculum.Window

@@ -65,8 +65,8 @@ func firstMove(t *testing.T, tally string, rules ...curriculum.Rule) string {
 
 // Exact lower bounds of C. J. Clopper and E. S. Pearson (Biometrika 26:404-413, 1934), two-sided 95%, so one-sided 97.5%:
 // 81 of 263: .2527 and 15 of 148: .0578 are printed in R. G. Newcombe, Statistics in Medicine 17:857-872 (1998), Table I;
-// 18 of 20 and 4 of 20 are R's binom.confint as stored in the tests of statsmodels; the rest is recomputed with R and
-// scipy, which agree.
+// 1 of 29: .0009 and the upper bounds .3676, .1617, .1684 (0 of 20) and .1776 too; 18 and 4 of 20, 4 of 200 and 1 of 30 are
+// R's binom.confint as stored in the tests of statsmodels; the rest is recomputed with R and scipy, which agree.
 func TestConfidenceIsTheExactLowerBound(t *testing.T) {
 	for _, c := range []struct {
 		x, n  int
@@ -74,6 +74,10 @@ func TestConfidenceIsTheExactLowerBound(t *testing.T) {
 	}{
 		{4, 5, 0.2835820639}, {5, 5, 0.4781762499}, {8, 10, 0.4439045377}, {9, 10, 0.5549838830}, {10, 10, 0.6915028922},
 		{18, 20, 0.6830172860}, {4, 20, 0.0573339971}, {15, 148, 0.0578440101}, {81, 263, 0.2527367456},
+		{1, 29, 0.0008726469}, {1, 30, 0.0008435709}, {4, 200, 0.0054755659},
+		// upper bounds, as one less the lower bound of the misses
+		{182, 263, 1 - 0.3676219226}, {133, 148, 1 - 0.1616504903}, {20, 20, 1 - 0.1684334710}, {28, 29, 1 - 0.1776442955},
+		{16, 20, 1 - 0.4366140030}, {2, 20, 1 - 0.9876514728}, {196, 200, 1 - 0.0504136091}, {29, 30, 1 - 0.1721694556},
 	} {
 		for _, d := range []struct {
 			share float64
