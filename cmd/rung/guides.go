@@ -27,11 +27,13 @@ var guides = map[string]guide{
 		text: "The next session for one dog, in order: what to do, how many trials, which of them are rewarded, what counts, and what to do on which tally; and why each other behaviour is left out.\n" +
 			"It keeps every limit of the curriculum, of the dog's profile and of this call. A dog with a welfare sign that nobody has cleared gets no plan but words on whom to turn to; that is an answer, and the exit code is 0.\n" +
 			"Without --at the machine's clock is taken, and the plan prints the time it was made for. The same files, time and seed give the same plan.\n" +
-			"A new dog needs no log: give its profile with --dogs. With --for owner the sheet says only what to do, how often, when to feed and when to stop.",
+			"A new dog needs no log: give its profile with --dogs. With --for owner the sheet says only what to do, how often, when to feed and when to stop.\n" +
+			"--days 7 looks ahead: sessions spread over the days, with what each day and week allows shared out among them. --format html prints one page.",
 		examples: []string{
 			"rung plan house.rung --log logs --dogs dogs.json --dog okapi --minutes 5",
 			"rung plan house.rung --log logs --dog okapi --place yard --format markdown",
-			"rung plan house.rung --log logs --dog okapi --for owner",
+			"rung plan house.rung --log logs --dog okapi --for owner --format html > okapi.html",
+			"rung plan house.rung --log logs --dog okapi --days 7 --sessions 4",
 		},
 	},
 	"tally": {

@@ -21,6 +21,8 @@ type planCall struct {
 	Equipment *string  `placeholder:"A,B" help:"equipment at hand, or none (default: all that the curriculum declares)"`
 	Seed      uint64   `default:"0" placeholder:"N" help:"another number draws other rewarded trials (default 0)"`
 	Session   string   `placeholder:"NAME" help:"session rules by name (default: those without one)"`
+	Days      int      `placeholder:"N" help:"the days ahead, from that day on: which sessions, and what comes up in them"`
+	Sessions  int      `placeholder:"N" help:"with --days: so many sessions in those days, evenly spread (default: one a day)"`
 	voiceFlag
 	historyFlags
 	Format string `default:"text" placeholder:"FORMAT" help:"text for people (the default), markdown, html (one page to print), or json for programs"`
@@ -48,6 +50,15 @@ func (c *planCall) Validate() error {
 	if c.Pieces != nil && *c.Pieces < 1 {
 		return usagef("Leave it away where there is no limit.", "--pieces must be at least 1")
 	}
+	if c.Days < 0 || c.Sessions < 0 {
+		return usagef("", "--days and --sessions are whole numbers from 1 on")
+	}
+	if c.Sessions > 0 && c.Days == 0 {
+		return usagef("As in --days 7 --sessions 4.", "--sessions needs --days")
+	}
+	if c.Days > 0 {
+		return oneFormat(c.Format, "text", "markdown", "json")
+	}
 	return oneFormat(c.Format, "text", "markdown", "html", "json")
 }
 
@@ -64,27 +75,53 @@ func (c *planCall) Run(w *world) error {
 		}
 		at = w.now().In(zone)
 	}
-	next, err := plan.Next(t.program, t.fold, plan.Request{
+	request := plan.Request{
 		Dog: c.Dog, At: at, Place: c.Place, Handler: c.Handler, Minutes: value(c.Minutes), Pieces: value(c.Pieces),
 		Kcal: value(c.Kcal), ExtrasFed: value(c.Extras), Equipment: c.kit(t.curriculum), Seed: c.Seed, Session: c.Session,
-	})
-	if err != nil {
-		return asked(err)
 	}
-	switch c.Format {
-	case "json":
-		err = next.WriteJSON(w.stdout)
-	case "html":
-		err = next.WriteHTML(w.stdout, c.voice())
-	case "markdown":
-		_, err = w.stdout.Write([]byte(next.MarkdownFor(c.voice())))
-	default:
-		_, err = w.stdout.Write([]byte(next.TextFor(c.voice())))
+	if c.Days > 0 {
+		err = c.printDays(w, t, request)
+	} else {
+		err = c.printNext(w, t, request)
 	}
 	if err != nil {
 		return err
 	}
 	return t.finish(w)
+}
+
+func (c *planCall) printNext(w *world, t *told, r plan.Request) error {
+	next, err := plan.Next(t.program, t.fold, r)
+	if err != nil {
+		return asked(err)
+	}
+	switch c.Format {
+	case "json":
+		return next.WriteJSON(w.stdout)
+	case "html":
+		return next.WriteHTML(w.stdout, c.voice())
+	case "markdown":
+		_, err = w.stdout.Write([]byte(next.MarkdownFor(c.voice())))
+	default:
+		_, err = w.stdout.Write([]byte(next.TextFor(c.voice())))
+	}
+	return err
+}
+
+func (c *planCall) printDays(w *world, t *told, r plan.Request) error {
+	ahead, err := plan.Ahead(t.program, t.fold, r, c.Days, c.Sessions)
+	if err != nil {
+		return asked(err)
+	}
+	switch c.Format {
+	case "json":
+		return ahead.WriteJSON(w.stdout)
+	case "markdown":
+		_, err = w.stdout.Write([]byte(ahead.Markdown()))
+	default:
+		_, err = w.stdout.Write([]byte(ahead.Text()))
+	}
+	return err
 }
 
 // kit is --equipment: nil where it was not given.

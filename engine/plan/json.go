@@ -6,9 +6,11 @@ import (
 )
 
 // WriteJSON writes the plan as indented JSON.
-func (p *Plan) WriteJSON(w io.Writer) error {
+func (p *Plan) WriteJSON(w io.Writer) error { return writeJSON(w, p) }
+
+func writeJSON(w io.Writer, v any) error {
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")
-	return e.Encode(p)
+	return e.Encode(v)
 }

@@ -108,15 +108,23 @@ func unknown(field, name string, declared []string) error {
 
 // Next is the next session of r.Dog, as it stands in f at r.At.
 func Next(p *engine.Program, f *engine.Fold, r Request) (*Plan, error) {
-	v := f.Dog(r.Dog, r.At)
-	if v == nil {
-		var dogs []string
-		for _, d := range f.Standing(r.At).Dogs {
-			dogs = append(dogs, d.Dog)
-		}
-		return nil, unknown("dog", r.Dog, dogs)
+	v, err := viewOf(f, r)
+	if err != nil {
+		return nil, err
 	}
 	return ForView(p, v, r)
+}
+
+// viewOf is the dog as it stands at the moment of the request.
+func viewOf(f *engine.Fold, r Request) (*engine.DogView, error) {
+	if v := f.Dog(r.Dog, r.At); v != nil {
+		return v, nil
+	}
+	var dogs []string
+	for _, d := range f.Standing(r.At).Dogs {
+		dogs = append(dogs, d.Dog)
+	}
+	return nil, unknown("dog", r.Dog, dogs)
 }
 
 // ForView is the next session of the dog that v shows. The view is not changed.

@@ -1,0 +1,250 @@
+package plan
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/engine"
+	"example.com/rung/schedules"
+)
+
+// Days is the sessions of several days of one dog, as far ahead as can be seen. Every session keeps the limits of its
+// day and week with those before it counted in. Levels are as they stand now: what a session will change nobody knows
+// beforehand, so each day's sheet is planned anew on the day.
+type Days struct {
+	Dog      string    `json:"dog"`
+	From     time.Time `json:"from"`
+	Days     int       `json:"days"`
+	Sessions []*Plan   `json:"sessions"`
+	Notes    []string  `json:"notes"`
+}
+
+// The most days and sessions a day that a plan looks ahead.
+const (
+	MaxDays       = 60
+	MaxSessionsAt = 8 // a day
+)
+
+// between is the time from one session of a day to the next.
+const between = 3 * time.Hour
+
+// Ahead plans so many sessions of r.Dog, spread over so many days from r.At on: evenly, not stacked on the first days,
+// and three hours apart where a day has several. Research on dogs found that the same training takes fewer sessions when
+// they are spread out (Meyer and Ladewig 2008; Demant and others 2011, both in Applied Animal Behaviour Science, read as
+// abstracts). sessions 0 means one a day.
+//
+// A session planned is taken to be held as planned and its reviews to be passed. r.Seed is the first session's, each
+// later one has the next number.
+func Ahead(p *engine.Program, f *engine.Fold, r Request, days, sessions int) (*Days, error) {
+	if sessions == 0 {
+		sessions = days
+	}
+	if days < 1 || days > MaxDays {
+		return nil, &RequestError{Field: "days", Value: fmt.Sprintf("%d (1 to %d)", days, MaxDays)}
+	}
+	if sessions < 1 || sessions > MaxSessionsAt*days {
+		return nil, &RequestError{Field: "sessions", Value: fmt.Sprintf("%d (at most %d a day)", sessions, MaxSessionsAt)}
+	}
+	out := &Days{Dog: r.Dog, From: r.At, Days: days, Notes: []string{}}
+	ahead := foreseen{}
+	seed := r.Seed
+	for i, at := range spread(r.At, days, sessions) {
+		r.At, r.Seed = at, seed+uint64(i)
+		next, err := ahead.plan(p, f, r)
+		if err != nil {
+			return nil, err
+		}
+		out.Sessions = append(out.Sessions, next)
+		ahead = append(ahead, next)
+		if len(next.Referral) > 0 {
+			break // nobody knows when it will be cleared
+		}
+	}
+	out.Notes = append(out.Notes, "Levels are as they stand today. Plan each day anew from what was noted by then.")
+	return out, nil
+}
+
+// spread is the times of n sessions over so many days: as evenly as whole days allow.
+func spread(from time.Time, days, n int) []time.Time {
+	var out []time.Time
+	onDay := make([]int, days)
+	for i := range n {
+		d := i * days / n
+		out = append(out, from.AddDate(0, 0, d).Add(time.Duration(onDay[d])*between))
+		onDay[d]++
+	}
+	return out
+}
+
+// foreseen is the sessions planned so far.
+type foreseen []*Plan
+
+// plan makes the next session with those before it counted in.
+func (a foreseen) plan(p *engine.Program, f *engine.Fold, r Request) (*Plan, error) {
+	v, err := viewOf(f, r)
+	if err != nil {
+		return nil, err
+	}
+	for i := range v.Behaviours {
+		a.foresee(&v.Behaviours[i], r.At)
+	}
+	for _, s := range a {
+		if schedules.DaysBetween(s.At, r.At) == 0 {
+			r.ExtrasFed += s.Extras
+		}
+	}
+	return ForView(p, v, r)
+}
+
+// foresee counts the planned sessions into one behaviour's view.
+func (a foreseen) foresee(v *engine.BehaviourView, now time.Time) {
+	for _, s := range a {
+		n := s.trials(v.Behaviour.Name)
+		if n == 0 {
+			continue
+		}
+		switch ago := schedules.DaysBetween(s.At, now); {
+		case ago > 6:
+		case ago == 0:
+			v.TrialsToday, v.SessionsToday = v.TrialsToday+n, v.SessionsToday+1
+			fallthrough
+		default:
+			v.Trials7Days, v.Sessions7Days = v.Trials7Days+n, v.Sessions7Days+1
+		}
+		if s.At.After(v.LastTrained) {
+			v.LastTrained = s.At
+		}
+		v.Away = "" // the pause ends with that session, at the level that the view shows
+		switch v.State {
+		case curriculum.Open:
+			v.State = curriculum.Working
+		case curriculum.Kept:
+			foreseeReview(v, s.At)
+		}
+	}
+}
+
+// foreseeReview moves the due date of a review that a session will hold, as if it were passed.
+func foreseeReview(v *engine.BehaviourView, at time.Time) {
+	if v.ReviewDue.IsZero() || schedules.DaysBetween(v.ReviewDue, at) < 0 {
+		return
+	}
+	for i, gap := range v.Behaviour.Review {
+		if gap.String() == v.ReviewGap {
+			next := v.Behaviour.Review[min(i+1, len(v.Behaviour.Review)-1)]
+			y, m, d := at.Date()
+			v.ReviewDue = time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Add(time.Duration(next.In(curriculum.Second)) * time.Second)
+			v.ReviewGap = next.String()
+			return
+		}
+	}
+}
+
+// behaviours is what comes up in any session, by first appearance.
+func (d *Days) behaviours() (names []string) {
+	for _, s := range d.Sessions {
+		for i := range s.Items {
+			if !slices.Contains(names, s.Items[i].Behaviour) {
+				names = append(names, s.Items[i].Behaviour)
+			}
+		}
+	}
+	return names
+}
+
+// trials is how many trials of a behaviour a session has.
+func (p *Plan) trials(behaviour string) (n int) {
+	for i := range p.Items {
+		if p.Items[i].Behaviour == behaviour {
+			n += p.Items[i].Trials
+		}
+	}
+	return n
+}
+
+// aWeek is how many sessions stand beside one another in the table.
+const aWeek = 7
+
+// Text is the days as a table of trials, at most 80 columns wide where names are of everyday length.
+func (d *Days) Text() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "The days ahead for %s: %s in %s from %s\n", d.Dog, plural(len(d.Sessions), "session", "sessions"), plural(d.Days, "day", "days"), d.From.Format("Monday 2 January 2006"))
+	names := d.behaviours()
+	width := len("behaviour")
+	for _, n := range names {
+		width = max(width, utf8.RuneCountInString(n))
+	}
+	for from := 0; from < len(d.Sessions); from += aWeek {
+		week := d.Sessions[from:min(from+aWeek, len(d.Sessions))]
+		line := func(label string, cell func(*Plan) string) {
+			text := fmt.Sprintf("%-*s", width, label)
+			for _, s := range week {
+				text += fmt.Sprintf(" %7s", cell(s))
+			}
+			b.WriteString(strings.TrimRight(text, " ") + "\n")
+		}
+		b.WriteString("\n")
+		line("", func(s *Plan) string { return s.At.Format("Mon 2") })
+		line("behaviour", func(s *Plan) string { return s.At.Format("15:04") })
+		for _, n := range names {
+			line(n, func(s *Plan) string {
+				if t := s.trials(n); t > 0 {
+					return fmt.Sprint(t)
+				}
+				return "."
+			})
+		}
+		line("minutes", func(s *Plan) string { return number(s.Minutes) })
+	}
+	if len(d.Sessions) > 0 {
+		if last := d.Sessions[len(d.Sessions)-1]; len(last.Referral) > 0 {
+			b.WriteString("\nNO TRAINING\n")
+			for _, l := range last.Referral {
+				b.WriteString(wrap(l, "  - ", "    "))
+			}
+		}
+	}
+	b.WriteString("\n")
+	for _, n := range d.Notes {
+		b.WriteString(wrap(n, "", ""))
+	}
+	return b.String()
+}
+
+// Markdown is the table as Markdown.
+func (d *Days) Markdown() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "# The days ahead for %s\n\n| behaviour |", mark(d.Dog))
+	for _, s := range d.Sessions {
+		fmt.Fprintf(&b, " %s |", s.At.Format("Mon 2 Jan, 15:04"))
+	}
+	b.WriteString("\n| --- |" + strings.Repeat(" ---: |", len(d.Sessions)) + "\n")
+	for _, n := range d.behaviours() {
+		fmt.Fprintf(&b, "| %s |", mark(n))
+		for _, s := range d.Sessions {
+			if t := s.trials(n); t > 0 {
+				fmt.Fprintf(&b, " %d |", t)
+			} else {
+				b.WriteString(" |")
+			}
+		}
+		b.WriteString("\n")
+	}
+	for _, s := range d.Sessions {
+		for _, l := range s.Referral {
+			fmt.Fprintf(&b, "\n%s\n", mark(l))
+		}
+	}
+	for _, n := range d.Notes {
+		fmt.Fprintf(&b, "\n%s\n", mark(n))
+	}
+	return b.String()
+}
+
+// WriteJSON writes the days as indented JSON, every session as a plan of its own.
+func (d *Days) WriteJSON(w io.Writer) error { return writeJSON(w, d) }
