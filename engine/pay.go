@@ -76,8 +76,9 @@ func (st *state) payRun() PayRun {
 	return out
 }
 
-// resumePay is a run as Save writes it; the schedule is the present level's.
+// resumePay is a run as Save writes it.
 type resumePay struct {
+	Schedule string `json:"schedule"`
 	schedules.State
 	Values []float64 `json:"values,omitempty"`
 }
@@ -85,17 +86,18 @@ type resumePay struct {
 // savePay is nil where there is nothing to go on with.
 func (st *state) savePay() *resumePay {
 	if r := st.payRun(); r.State != (schedules.State{}) || len(r.Values) > 0 {
-		return &resumePay{r.State, r.Values}
+		return &resumePay{r.Schedule.String(), r.State, r.Values}
 	}
 	return nil
 }
 
 func (st *state) loadPay(r *resumePay, lines uint32) error {
-	if r == nil {
-		return nil
+	of := st.lv().pays
+	if r == nil || of == nil || r.Schedule != of.String() {
+		return nil // how it is paid is no part of a curriculum's meaning: a run under another schedule begins anew
 	}
-	s, of := r.State, st.lv().pays
-	if of == nil || s.Successes < 0 || s.Rewards < 0 || s.Unsaid < 0 || s.Unsaid > s.Unpaid || s.Rewards+s.Unpaid > s.Successes ||
+	s := r.State
+	if s.Successes < 0 || s.Rewards < 0 || s.Unsaid < 0 || s.Unsaid > s.Unpaid || s.Rewards+s.Unpaid > s.Successes ||
 		int64(s.Successes) > int64(lines) || len(r.Values) > 0 && (of.Kind != curriculum.Percentile || len(r.Values) > of.Window) {
 		return errors.New("a count of rewards that does not add up")
 	}

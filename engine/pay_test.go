@@ -102,16 +102,33 @@ func TestASavedCountOfRewardsThatDoesNotAddUpIsRefused(t *testing.T) {
 		require.NoError(t, f.Take(&d.list[i]))
 	}
 	text := saved(t, f)
-	good := []byte(`"pay":{"successes":3,"rewards":0,"unpaid":3,"unsaid":3}`)
+	good := []byte(`"pay":{"schedule":"variable ratio 3","successes":3,"rewards":0,"unpaid":3,"unsaid":3}`)
 	require.Contains(t, string(text), string(good))
 	for _, bad := range []string{
-		`"pay":{"successes":-1,"rewards":0,"unpaid":0,"unsaid":0}`,
-		`"pay":{"successes":3,"rewards":4,"unpaid":0,"unsaid":0}`,
-		`"pay":{"successes":3,"rewards":0,"unpaid":1,"unsaid":2}`,
-		`"pay":{"successes":9,"rewards":9,"unpaid":0,"unsaid":0}`,
-		`"pay":{"successes":3,"rewards":0,"unpaid":3,"unsaid":3,"values":[1]}`,
+		`"pay":{"schedule":"variable ratio 3","successes":-1,"rewards":0,"unpaid":0,"unsaid":0}`,
+		`"pay":{"schedule":"variable ratio 3","successes":3,"rewards":4,"unpaid":0,"unsaid":0}`,
+		`"pay":{"schedule":"variable ratio 3","successes":3,"rewards":0,"unpaid":1,"unsaid":2}`,
+		`"pay":{"schedule":"variable ratio 3","successes":9,"rewards":9,"unpaid":0,"unsaid":0}`,
+		`"pay":{"schedule":"variable ratio 3","successes":3,"rewards":0,"unpaid":3,"unsaid":3,"values":[1]}`,
 	} {
 		_, err := p.Resume(bytes.NewReader(bytes.Replace(text, good, []byte(bad), 1)))
 		require.ErrorContains(t, err, "does not add up", bad)
+	}
+}
+
+// How a step is paid is no part of what a curriculum means: a saved standing is taken up, the run begins anew.
+func TestARunUnderAnotherScheduleBeginsAnew(t *testing.T) {
+	p := compile(t, payHouse())
+	f := p.NewFold()
+	d := okapi().tally("spin", "+ -")
+	for i := range d.list {
+		require.NoError(t, f.Take(&d.list[i]))
+	}
+	for _, reward := range []*curriculum.Schedule{ratioOf(4, 1), nil} {
+		c := payHouse()
+		c.Behaviours[0].Steps[0].Reward = reward
+		again, err := compile(t, c).Resume(bytes.NewReader(saved(t, f)))
+		require.NoError(t, err)
+		require.Zero(t, again.Dog("okapi", d.at).Behaviours[0].Pay.State)
 	}
 }
