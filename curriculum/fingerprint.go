@@ -201,7 +201,14 @@ func valueMeaning(v LevelValue) string {
 	switch {
 	case v.Thin != nil:
 		s := v.Thin
-		return list("thin", quote(string(s.Kind)), quantityMeaning(s.Value), shareMeaning(s.Share), fmt.Sprint(s.Window), quote(s.Measure))
+		parts := []string{"thin", quote(string(s.Kind)), quantityMeaning(s.Value), shareMeaning(s.Share), fmt.Sprint(s.Window), quote(s.Measure)}
+		if s.MostUnpaid > 0 {
+			parts = append(parts, list("unpaid", fmt.Sprint(s.MostUnpaid)))
+		}
+		if !s.From.IsZero() || !s.To.IsZero() {
+			parts = append(parts, list("between", quantityMeaning(s.From), quantityMeaning(s.To)))
+		}
+		return list(parts...)
 	case v.Name != "":
 		return list("name", quote(v.Name))
 	}

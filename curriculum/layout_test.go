@@ -125,12 +125,14 @@ func TestQuantitiesComeBackFromTheirText(t *testing.T) {
 }
 
 func TestSchedulesComeBackFromTheirText(t *testing.T) {
-	for _, text := range []string{"every success", "fixed ratio 3", "variable ratio 1.5", "random ratio 2.5", "fixed interval 10 s", "variable interval 1 min", "fixed duration 5 s", "variable duration 10 s", "best 60% of last 10 for turn"} {
+	for _, text := range []string{"every success", "fixed ratio 3", "variable ratio 1.5", "random ratio 2.5", "fixed interval 10 s", "variable interval 1 min", "fixed duration 5 s", "variable duration 10 s", "best 60% of last 10 for turn",
+		"variable ratio 4 with at most 4 unpaid", "best 60% of last 10 for turn from 30 deg", "best 60% of last 10 for turn to 90 deg", "best 60% of last 10 for latency from 3 s to 1.5 s"} {
 		s, ok := curriculum.ParseSchedule(text)
 		require.True(t, ok, text)
 		require.Equal(t, text, s.String())
 	}
-	for _, text := range []string{"", "every", "fixed ratio", "fixed ratio 3 s", "variable interval 3", "best 60 of last 10 for turn", "sometimes"} {
+	for _, text := range []string{"", "every", "fixed ratio", "fixed ratio 3 s", "variable interval 3", "best 60 of last 10 for turn", "sometimes",
+		"variable ratio 4 with at most 0 unpaid", "variable interval 4 s with at most 2 unpaid", "variable ratio 4 with at most four unpaid", "best 60% of last 10 for turn from x", "best 60% of last 10 for turn to x"} {
 		_, ok := curriculum.ParseSchedule(text)
 		require.False(t, ok, text)
 	}

@@ -65,9 +65,20 @@ func (s Schedule) String() string {
 	case EverySuccess:
 		return string(s.Kind)
 	case Percentile:
-		return fmt.Sprintf("best %s of last %d for %s", s.Share, s.Window, s.Measure)
+		text := fmt.Sprintf("best %s of last %d for %s", s.Share, s.Window, s.Measure)
+		if !s.From.IsZero() {
+			text += " from " + s.From.String()
+		}
+		if !s.To.IsZero() {
+			text += " to " + s.To.String()
+		}
+		return text
 	}
-	return string(s.Kind) + " " + s.Value.String()
+	text := string(s.Kind) + " " + s.Value.String()
+	if s.MostUnpaid > 0 {
+		text += fmt.Sprintf(" with at most %d unpaid", s.MostUnpaid)
+	}
+	return text
 }
 
 // ParseSchedule reads a schedule as String writes it.
@@ -81,17 +92,40 @@ func ParseSchedule(text string) (Schedule, bool) {
 		if !ok {
 			continue
 		}
+		rest, most, capped := strings.Cut(rest, " with at most ")
 		q, ok := ParseQuantity(rest)
 		ratio := strings.HasSuffix(string(k), "ratio")
-		return Schedule{Kind: k, Value: q}, ok && q.Num > 0 && (q.Unit.Dimension() == Number) == ratio && (ratio || q.Unit.Dimension() == Time)
+		s := Schedule{Kind: k, Value: q}
+		if capped {
+			if c, _ := fmt.Sscanf(most, "%d unpaid", &s.MostUnpaid); c != 1 || s.MostUnpaid < 1 || !ratio {
+				return Schedule{}, false
+			}
+		}
+		return s, ok && q.Num > 0 && (q.Unit.Dimension() == Number) == ratio && (ratio || q.Unit.Dimension() == Time)
 	}
-	var share, measure string
-	var n int
-	if c, _ := fmt.Sscanf(text, "best %s of last %d for %s", &share, &n, &measure); c == 3 {
-		sh, ok := ParseShare(share)
-		return Schedule{Kind: Percentile, Share: sh, Window: n, Measure: measure}, ok
+	return parseBest(text)
+}
+
+// parseBest reads a percentile schedule.
+func parseBest(text string) (Schedule, bool) {
+	text, to, hasTo := strings.Cut(text, " to ")
+	text, from, hasFrom := strings.Cut(text, " from ")
+	s := Schedule{Kind: Percentile}
+	var share string
+	if c, _ := fmt.Sscanf(text, "best %s of last %d for %s", &share, &s.Window, &s.Measure); c != 3 {
+		return Schedule{}, false
 	}
-	return Schedule{}, false
+	var ok bool
+	if s.Share, ok = ParseShare(share); !ok {
+		return Schedule{}, false
+	}
+	if s.From, ok = ParseQuantity(from); hasFrom && !ok {
+		return Schedule{}, false
+	}
+	if s.To, ok = ParseQuantity(to); hasTo && !ok {
+		return Schedule{}, false
+	}
+	return s, true
 }
 
 // CriterionText is c in the language's own spelling; named criteria are spelled out.

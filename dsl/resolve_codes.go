@@ -137,12 +137,15 @@ var numberCodes = []codeEntry{
 	},
 	{
 		Code: "R1206", Title: "reward schedule",
-		Means:  "A ratio is at least 1 (every success); a fixed one is a whole number; thinned rewards grow rarer from level to level. Ratios may be fixed, variable or random; intervals and durations fixed or variable.",
+		Means:  "A ratio is at least 1 (every success); a fixed one is a whole number; thinned rewards grow rarer from level to level. Ratios may be fixed, variable or random, with a bound on the successes in a row that go unpaid; intervals and durations fixed or variable. The bar of the better part goes from the easiest to the hardest.",
 		Faulty: "rung 1\nbehaviour settle {\n  step a {\n    thin variable ratio 3, 2\n    advance when 4 of last 5\n  }\n}\n", Repaired: "rung 1\nbehaviour settle {\n  step a {\n    thin variable ratio 2, 3\n    advance when 4 of last 5\n  }\n}\n",
 		Messages: []messageEntry{
 			{"schedule-random", "only a ratio can be random, not %s"}, {"schedule-random.help", "write variable %s"},
 			{"ratio-low", "a ratio of %s would reward more than every success"}, {"ratio-low.help", "the smallest is 1; write every success for that"},
 			{"thin-order", "%s is not thinner than %s"}, {"thin-order.help", "thinned rewards grow rarer from level to level"}, {"value-before", "the value before"},
+			{"unpaid-few", "a ratio of %s cannot leave at most %s successes in a row unpaid"}, {"unpaid-few.help", "the least is %s"}, {"the-ratio", "the ratio"},
+			{"unpaid-times", "%s counts time, not successes"}, {"unpaid-times.help", "leave `with at most ... unpaid` out, or use a ratio"},
+			{"best-order", "%s is easier than %s"}, {"best-order.help", "from the easiest bar to the hardest, such as from 30 deg to 90 deg"},
 			{"reward-and-thin", "this step thins its rewards, so it has no other schedule"}, {"reward-and-thin.help", "delete one of the two lines"}, {"thin-here", "thinned here"},
 		},
 	},

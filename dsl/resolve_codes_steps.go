@@ -109,6 +109,8 @@ var stepCodes = []codeEntry{
 			{"ramp-order", "%s after %s turns back: the values of %s %s"}, {"ramp-order.help", "put them in order from the easiest to the hardest"},
 			{"ramp-end", "from %s by %s does not land on %s"}, {"ramp-end.help", "choose a stride that does, or write the values out"},
 			{"ramp-name", "%s is no name for a ramp"}, {"ramp-name.help", "for rewards write thin ...; pieces come from split"},
+			{"varied-names", "levels of %s are names, which do not vary inside a level"}, {"varied-names.help", "delete varied"},
+			{"varied-falls", "the values of %s fall, and only rising ones vary inside a level"}, {"varied-falls.help", "delete varied"},
 			{"grain-names", "levels of %s are names, so they have no grain"}, {"grain-names.help", "delete the grain"},
 		},
 	},

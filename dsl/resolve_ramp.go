@@ -49,6 +49,14 @@ func (r *resolver) ramp(c *ctx, d *stepDraft, n *rampStmt) {
 		ramp.Grain, ok = r.grain(c, *n.Grain, numeric, first.Quantity.Unit.Dimension(), of)
 		d.rampFault = d.rampFault || !ok
 	}
+	if ramp.Varied && !ramp.Varies() {
+		key := "varied-falls"
+		if !numeric {
+			key = "varied-names"
+		}
+		r.fault(c.spot(spanOf(*n.Varied)), key, of)
+		d.rampFault = true
+	}
 	d.step.Ramps = append(d.step.Ramps, ramp)
 }
 
@@ -200,31 +208,6 @@ func (r *resolver) stairs(c *ctx, n *rampStmt, of string, dim curriculum.Dimensi
 		at = new(big.Rat).Add(at, stride)
 	}
 	return out, true
-}
-
-// thin resolves `thin variable ratio 1.5, 2, 3`: a ramp whose levels are reward schedules.
-func (r *resolver) thin(c *ctx, d *stepDraft, n *thinStmt) {
-	ramp := curriculum.Ramp{Of: curriculum.ThinRamp, Pos: c.pos(n.Span())}
-	var before *curriculum.Schedule
-	for i, v := range n.Values {
-		s, ok := r.valued(c, n.Kind, n.Unit, v)
-		if !ok {
-			d.rampFault = true
-			continue
-		}
-		_, at, _ := r.value(c, v)
-		if before != nil && s.Value.Cmp(before.Value) <= 0 {
-			_, was, _ := r.value(c, n.Values[i-1])
-			r.fault(at, "thin-order", s.Value.String(), before.Value.String()).relate(was, "value-before")
-			d.rampFault = true
-			return
-		}
-		before = s
-		ramp.Values = append(ramp.Values, curriculum.LevelValue{Thin: s})
-	}
-	if !d.rampFault {
-		d.step.Ramps = append(d.step.Ramps, ramp)
-	}
 }
 
 // rewardAndThin reports a step that says twice how it is rewarded.

@@ -151,17 +151,21 @@ type rewardStmt struct {
 	Schedule schedule `parser:"'reward' @@"`
 }
 
-// schedule is `every success`, `variable ratio 3`, `best 60% of last 10 for turn`. Exactly one of Every, Kind and Best
-// is set; Kind goes with Unit (ratio, interval or duration) and Value, Best with Last and Measure.
+// schedule is `every success`, `variable ratio 3 [with at most 4 unpaid]`, `best 60% of last 10 for turn [from 30 deg]
+// [to 90 deg]`. Exactly one of Every, Kind and Best is set; Kind goes with Unit (ratio, interval or duration), Value and
+// Unpaid, Best with Last, Measure, Low and High.
 type schedule struct {
 	node
 	Every   *token `parser:"(  @'every' 'success'"`
 	Kind    *token `parser:"| @( 'fixed' | 'variable' | 'random' )"`
 	Unit    token  `parser:"  @( 'ratio' | 'interval' | 'duration' )"`
 	Value   value  `parser:"  @@"`
+	Unpaid  *value `parser:"  ( 'with' 'at' 'most' @@ 'unpaid' )?"`
 	Best    *value `parser:"| 'best' @@"`
 	Last    value  `parser:"  'of' 'last' @@"`
-	Measure name   `parser:"  'for' @@ )"`
+	Measure name   `parser:"  'for' @@"`
+	Low     *value `parser:"  ( 'from' @@ )?"`
+	High    *value `parser:"  ( 'to' @@ )? )"`
 }
 
 // rampStmt is `ramp NAME v, v, v` or `ramp NAME v to v by v`, then `[grain Q] [varied]`. To is nil for the first form;
@@ -177,12 +181,19 @@ type rampStmt struct {
 	Varied *token  `parser:"@'varied'?"`
 }
 
-// thinStmt is `thin variable ratio 1.5, 2, 3`.
+// thinStmt is `thin variable ratio 1.5, 2, 3` or `thin best 80%, 60% of last 10 for turn`, with the further words of a
+// schedule. Exactly one of Kind and Best is set.
 type thinStmt struct {
 	node
-	Kind   token   `parser:"'thin' @( 'fixed' | 'variable' | 'random' )"`
-	Unit   token   `parser:"@( 'ratio' | 'interval' | 'duration' )"`
-	Values []value `parser:"@@ ( ',' @@ )*"`
+	Kind    *token  `parser:"'thin' ( @( 'fixed' | 'variable' | 'random' )"`
+	Unit    token   `parser:"  @( 'ratio' | 'interval' | 'duration' )"`
+	Values  []value `parser:"  @@ ( ',' @@ )*"`
+	Unpaid  *value  `parser:"  ( 'with' 'at' 'most' @@ 'unpaid' )?"`
+	Best    []value `parser:"| 'best' @@ ( ',' @@ )*"`
+	Last    value   `parser:"  'of' 'last' @@"`
+	Measure name    `parser:"  'for' @@"`
+	Low     *value  `parser:"  ( 'from' @@ )?"`
+	High    *value  `parser:"  ( 'to' @@ )? )"`
 }
 
 // raiseStmt is `raise one at a time [lowering others by one level | by N levels]`.

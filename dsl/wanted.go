@@ -29,8 +29,8 @@ var wantedNames = map[string]string{
 var valuesAfter = map[string]string{
 	"least": "a percentage, such as 80%", "best": "a percentage, such as 60%", "against": "a percentage, such as 90%",
 	"up": "a percentage, such as 5%", "down": "a percentage, such as 10%", "with": "a percentage, such as 95%",
-	"sequential": "a percentage, such as 60%",
-	"within":     "a time, such as 2 s", "holding": "a time, such as 5 s", "lasts": "a time, such as 5 min", "takes": "a time, such as 20 s",
+	"sequential": "a percentage, such as 60%", "from": "the easiest bar, such as 30 deg",
+	"within": "a time, such as 2 s", "holding": "a time, such as 5 s", "lasts": "a time, such as 5 min", "takes": "a time, such as 20 s",
 	"grain": "an amount, such as 15 deg", "rung": "the version of the language, 1", "interval": "a time, such as 10 s",
 	"duration": "a time, such as 10 s", "ratio": "a number, such as 3", "by": "an amount, such as 30 deg",
 }

@@ -27,6 +27,7 @@ type costs struct {
 	bar          *PayBar
 	schedule     curriculum.Schedule
 	words        string
+	note         string // for the plan, if the candidate is in it
 }
 
 // cost is the costs of a candidate when it is paid with f.

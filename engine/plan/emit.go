@@ -120,6 +120,9 @@ func (b *builder) item(c *candidate, f *food, k block) Item {
 		Cautions: b.itemCautions(c), Card: b.card(c), Role: string(c.role),
 		Seconds: float64(cost.time[to]-cost.time[k.from]) / 10,
 	}
+	if cost.note != "" && k.from == 0 {
+		b.plan.Notes = append(b.plan.Notes, cost.note)
+	}
 	it.PayBar = cost.bar
 	if cost.asked != nil {
 		it.Asked = b.asked(c, cost.asked[k.from:to])

@@ -102,9 +102,15 @@ func (p *payer) every() {
 
 func (p *payer) ratio(kind schedules.RatioKind, s curriculum.Schedule) {
 	r, err := schedules.NewRatio(kind, s.Value.Num, s.Value.Den)
+	if err == nil && s.MostUnpaid > 0 {
+		var cost schedules.GivenUp
+		if r, cost, err = r.Capped(s.MostUnpaid); err == nil && !cost.Nothing() {
+			p.k.note = fmt.Sprintf("%s: %s.", p.c.name(), cost)
+		}
+	}
 	if err != nil {
 		p.every()
-		p.b.note("%s: %s cannot be kept exactly (%v), so every success is fed.", p.c.name(), s, err)
+		p.k.note = fmt.Sprintf("%s: %s cannot be kept exactly (%v), so every success is fed.", p.c.name(), s, err)
 		return
 	}
 	p.k.rewarded = r.Session(p.run.State, p.n, p.seed)
@@ -162,14 +168,19 @@ func (p *payer) best(s curriculum.Schedule) {
 		return
 	}
 	unit, smaller := p.b.measure(s.Measure)
-	var in schedules.Within
+	in := schedules.Within{Easiest: boundOf(s.From, unit), Hardest: boundOf(s.To, unit)}
 	for _, r := range p.c.step.Ramps {
 		v, ok := p.c.level.Get(r.Of)
 		if r.Of != s.Measure || !ok || r.Falling != smaller {
 			continue
 		}
-		easiest, hardest := v.Quantity.In(unit), r.Values[len(r.Values)-1].Quantity.In(unit)
-		in = schedules.Within{Easiest: &easiest, Hardest: &hardest}
+		level, goal := v.Quantity.In(unit), r.Values[len(r.Values)-1].Quantity.In(unit)
+		if e := in.Easiest; e == nil || smaller && level < *e || !smaller && level > *e {
+			in.Easiest = &level
+		}
+		if in.Hardest == nil {
+			in.Hardest = &goal
+		}
 	}
 	bar := pc.Session(p.run.Values, smaller, in)
 	if bar.Every || len(p.run.Values) == 0 {
@@ -179,6 +190,15 @@ func (p *payer) best(s curriculum.Schedule) {
 	over := map[[2]bool]string{{false, false}: "over", {false, true}: "at least", {true, false}: "under", {true, true}: "at most"}[[2]bool{smaller, bar.Reaching}]
 	p.k.bar = &PayBar{Measure: s.Measure, Words: over, Value: bar.Value, Unit: string(unit)}
 	p.k.words = fmt.Sprintf("feed a success with a %s; write each %s down", p.k.bar, s.Measure)
+}
+
+// boundOf is a bound of the bar in the measure's unit, nil where none is stated.
+func boundOf(q curriculum.Quantity, unit curriculum.Unit) *float64 {
+	if q.IsZero() {
+		return nil
+	}
+	v := q.In(unit)
+	return &v
 }
 
 // String is "turn over 45 deg".

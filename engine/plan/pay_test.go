@@ -67,6 +67,24 @@ func TestWhichTrialsAreRewarded(t *testing.T) {
 	}
 }
 
+func TestACapOnTheUnpaidIsKeptAndItsCostIsSaid(t *testing.T) {
+	s := ratioOf(curriculum.VariableRatio, 4, 1)
+	s.MostUnpaid = 4
+	c := lasting(s)
+	p := plannedOf(t, c, shown(c, curriculum.Dog{Name: "okapi"}), plan.Request{})
+	require.Contains(t, strings.Join(p.Notes, "\n"), "mat: rewards come 3 to 5 successes apart in place of 1 to 7, so they are easier to foresee: variance 0.67 in place of 4.")
+	require.Len(t, p.Notes, 2, "once, and that no food is declared")
+	paid, successes := week(t, c, 7, true, nil)
+	require.InDelta(t, float64(successes)/4, float64(paid), 1)
+	for seed := range uint64(30) {
+		require.NotContains(t, marks(paidBy(t, s, seed)), ".....")
+	}
+}
+
+func paidBy(t *testing.T, s curriculum.Schedule, seed uint64) []bool {
+	return paid(t, s, 0, seed).Rewarded
+}
+
 func TestAVariableRatioIsBalancedAndFollowsTheSeed(t *testing.T) {
 	seen := map[string]bool{}
 	for seed := range uint64(20) {
@@ -130,6 +148,17 @@ func ranked(t *testing.T, measure string, values ...float64) plan.Item {
 	p := plannedOf(t, c, v, plan.Request{})
 	require.Len(t, p.Items, 1)
 	return p.Items[0]
+}
+
+func TestABarStaysBetweenTheStatedBounds(t *testing.T) {
+	s := curriculum.Schedule{Kind: curriculum.Percentile, Share: curriculum.Percent(50), Window: 9, Measure: "turn", From: curriculum.Q(45, curriculum.Degree), To: curriculum.Q(80, curriculum.Degree)}
+	for value, words := range map[float64]string{20: "turn at least 45 deg", 60: "turn over 60 deg", 170: "turn at least 80 deg"} {
+		c := lasting(s)
+		v := shown(c, curriculum.Dog{Name: "okapi"}, func(by map[string]*engine.BehaviourView) {
+			by["mat"].State, by["mat"].Pay = curriculum.Working, engine.PayRun{Schedule: s, Values: []float64{value, value, value}}
+		})
+		require.Equal(t, words, plannedOf(t, c, v, plan.Request{}).Items[0].PayBar.String())
+	}
 }
 
 func TestTheBestArePaidOverABarThatStandsForTheSession(t *testing.T) {
