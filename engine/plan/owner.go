@@ -37,7 +37,7 @@ func (it *Item) ownerRows() []row {
 		{labelCounts.in(v), it.Success, right},
 		{labelMark.in(v), it.ownerMark(), how},
 		{labelPay.in(v), it.ownerPay(), how},
-		{labelAsk.in(v), it.ownerAsk(), tally},
+		{labelAsk.in(v), it.ownerAsk(), how},
 		{labelTrials.in(v), tick, tally},
 		{labelHelp.in(v), help, how},
 		{labelEase.in(v), it.Card.OwnerEase, card},

@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.com/rung/engine"
@@ -159,8 +160,9 @@ func (it *Item) rows(v engine.Voice, first int) []row {
 // again is what a later part of an item says of its own.
 func again(all []row, before row, slot bool) []row {
 	out := []row{before}
+	own := []string{labelPay.trainer, labelPay.owner, labelAsk.trainer, labelAsk.owner}
 	for _, r := range all {
-		if r.part == tally || r.label == labelPay.trainer || r.label == labelPay.owner || r.part == because && slot {
+		if r.part == tally || slices.Contains(own, r.label) || r.part == because && slot {
 			out = append(out, r)
 		}
 	}
@@ -177,7 +179,7 @@ func (it *Item) trainerRows() []row {
 		{labelStep.trainer, step, where},
 		{"Level", levelWords(it.Level, it.LevelText), where},
 		{labelTrials.trainer, boxes, tally},
-		{labelAsk.trainer, it.askWords(), tally},
+		{labelAsk.trainer, it.askWords(), how},
 		{labelSetUp.trainer, it.SetUp, how},
 		{labelSide.trainer, it.Side, how},
 		{labelKit.trainer, list(it.Equipment), how},

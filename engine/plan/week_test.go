@@ -164,6 +164,9 @@ func TestTheSheetPrintsWhatVaries(t *testing.T) {
 	require.Contains(t, text, "Ask for duration "+strings.Join(a.Values, ", ")+", in this order (from 3 s, 5 s, 6 s, 8 s, 10 s, 10 s, 10 s; mean 7.4 s)")
 	owner := strings.Join(strings.Fields(p.TextFor(engine.ForOwner)), " ")
 	require.Contains(t, owner, "Each time "+strings.Join(a.Values, ", "))
+	var page strings.Builder
+	require.NoError(t, p.WriteHTML(&page, engine.ForTrainer))
+	require.Contains(t, page.String(), strings.Join(a.Values, ", "))
 	// each hold is paid inside and at its own end, and takes its own time
 	seconds := 0.0
 	for i, at := range p.Items[0].PayAt {
