@@ -102,6 +102,7 @@ type rule struct {
 	closing bool // looked at when a session closes, not at trials
 	bit     uint // of a stop or flag rule: where it remembers that it held
 	id      int  // in the program
+	index   int  // among its step's rules, or the behaviour's lapse rules
 }
 
 // need is a compiled door.
@@ -351,7 +352,7 @@ func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, ind
 	flags := 0
 	for i := range s.Rules {
 		src := &s.Rules[i]
-		r := &rule{src: src, word: src.Word, to: -1, toFirst: src.ToFirst, b: b, stage: sg, id: len(cp.p.rules)}
+		r := &rule{src: src, word: src.Word, to: -1, toFirst: src.ToFirst, b: b, stage: sg, id: len(cp.p.rules), index: i}
 		use := cs
 		switch src.Word {
 		case curriculum.Advance, curriculum.Ease, curriculum.Split, curriculum.Flag:
@@ -419,7 +420,7 @@ func (cp *compiler) lapse(b *behaviour, kept *stage) {
 	cs := &criteria{c: cp, keys: map[string]*track{}}
 	for i := range b.src.Lapse {
 		src := &b.src.Lapse[i]
-		r := &rule{src: src, word: curriculum.Lapse, to: kept.index - 1, toFirst: src.ToFirst, b: b, stage: kept, id: len(cp.p.rules)}
+		r := &rule{src: src, word: curriculum.Lapse, to: kept.index - 1, toFirst: src.ToFirst, b: b, stage: kept, id: len(cp.p.rules), index: i}
 		cs.faults = nil
 		r.when = cs.compile(src.When)
 		for _, ft := range cs.faults {

@@ -51,6 +51,9 @@ type Fold struct {
 
 	trying bool // a search on copies: nothing but the rules matters
 
+	watcher Watcher // or nil
+	parts   []bool  // scratch
+
 	// of the trial being taken
 	easeDue bool
 	first   bool   // of its behaviour in its session

@@ -52,7 +52,7 @@ func (f *Fold) rules(d *dog, st *state, s *session, t *curriculum.Trial, k kind)
 		if !f.lookedAt(r) {
 			continue
 		}
-		holds := r.when.eval(f, st)
+		holds := f.ask(r, st)
 		held := &st.flagged
 		if r.word == curriculum.StopToday {
 			held = &st.slots[r.bit/64]
@@ -95,7 +95,7 @@ func (f *Fold) rules(d *dog, st *state, s *session, t *curriculum.Trial, k kind)
 // firstOf is the first rule that holds, or nil.
 func (f *Fold) firstOf(rules []*rule, st *state) *rule {
 	for _, r := range rules {
-		if f.lookedAt(r) && r.when.eval(f, st) {
+		if f.lookedAt(r) && f.ask(r, st) {
 			return r
 		}
 	}
@@ -107,6 +107,7 @@ func (st *state) note(held *uint64, r *rule, t *curriculum.Trial, holds bool, f 
 	bit := uint64(1) << (r.bit % 64)
 	began = holds && *held&bit == 0
 	if began {
+		f.fired(r)
 		st.noted = append(st.noted, noted{rule: r, trial: t.ID, part: r.part(f, st)})
 	}
 	*held &^= bit
@@ -140,6 +141,9 @@ func (f *Fold) split(d *dog, st *state, s *session, t *curriculum.Trial, split, 
 	}
 	from := st.place()
 	put := f.putIn(st, split)
+	if put != nil && ease != nil {
+		f.fired(split) // only the ease is listed
+	}
 	for _, r := range sg.split {
 		if r != split && f.lookedAt(r) {
 			st.flagged &^= 1 << r.bit
@@ -166,7 +170,7 @@ func (f *Fold) split(d *dog, st *state, s *session, t *curriculum.Trial, split, 
 // lapse looks at the rules of a kept behaviour.
 func (f *Fold) lapse(d *dog, st *state, s *session, t *curriculum.Trial) {
 	for _, r := range st.sg().lapse {
-		if f.lookedAt(r) && r.when.eval(f, st) {
+		if f.lookedAt(r) && f.ask(r, st) {
 			stage, lvl := st.easier(r)
 			f.move(d, st, r, s, t, stage, lvl)
 			st.lapsed, st.stepTrials = true, 0
@@ -185,7 +189,7 @@ func (f *Fold) skip(d *dog, st *state, s *session, t *curriculum.Trial, k kind, 
 		tr.take(f, st, t, k)
 	}
 	for _, r := range sg.skip {
-		if r.when.eval(f, st) {
+		if f.ask(r, st) {
 			f.move(d, st, r, s, t, sg.index, 0)
 			return
 		}
@@ -247,6 +251,7 @@ func (f *Fold) moveTo(d *dog, st *state, m moved, stage, lvl int) {
 		st.lapsed, st.review = false, review{from: f.day}
 	}
 	st.moves = append(st.moves, m)
+	f.fired(m.rule)
 	d.stand(st)
 }
 
