@@ -102,6 +102,15 @@ func (e *UnknownName) Error() string {
 
 // Why explains a dog's standing in one behaviour at now. The error is an *UnknownName.
 func (f *Fold) Why(name, behaviour string, now time.Time) (*Why, error) {
+	return f.why(name, behaviour, now, true)
+}
+
+// WhyCounts is Why without the shortest runs that would fire a rule, which take most of its time: no RuleWhy has a Next.
+func (f *Fold) WhyCounts(name, behaviour string, now time.Time) (*Why, error) {
+	return f.why(name, behaviour, now, false)
+}
+
+func (f *Fold) why(name, behaviour string, now time.Time, search bool) (*Why, error) {
 	d := f.dogs[name]
 	if d == nil || !d.known {
 		var names []string
@@ -156,7 +165,7 @@ func (f *Fold) Why(name, behaviour string, now time.Time) (*Why, error) {
 		w.Away = awayText(a)
 	}
 	w.Pairs = f.pairs(d, b, w.State)
-	w.rules(f, d, st, now)
+	w.rules(f, d, st, now, search)
 	return w, nil
 }
 
@@ -165,7 +174,7 @@ func (f *Fold) fresh(b *behaviour) *state {
 	return &state{b: b, epoch: 1, slots: make([]uint64, b.slots), marks: make([]mark, b.marks), groups: make([][]group, b.groups)}
 }
 
-func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time) {
+func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time, next bool) {
 	// the question is asked of a copy at now: its session may be over by then
 	c := *d
 	c.states = slices.Clone(d.states)
@@ -195,7 +204,7 @@ func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time) {
 			rw.Holds = looked.slots[r.bit/64]>>(r.bit%64)&1 != 0
 		}
 		rw.counts(ask, looked, &r.when)
-		if moves && !rw.Holds {
+		if next && moves && !rw.Holds {
 			if run, proved := search.shortest(r); run != nil {
 				rw.Next = &Next{Marks: marksOf(run), Trials: run, Shortest: proved, Sentence: sentence(run, proved, r.word, rw.Leads)}
 			}

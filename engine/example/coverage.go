@@ -1,0 +1,164 @@
+package example
+
+import (
+	"example.com/rung/curriculum"
+	"example.com/rung/engine"
+)
+
+// Rules is how far the rules of a curriculum were tried. A rule of a ladder counts for each behaviour that climbs it;
+// a line of the text counts once.
+type Rules struct {
+	Total   int `json:"total"`
+	Fired   int `json:"fired"`
+	Lines   int `json:"lines"`
+	InLines int `json:"lines_fired"` // lines of which at least one rule fired
+	// Unfired are the rules that no example fired, in the order of the curriculum.
+	Unfired []Unfired `json:"unfired"`
+	// Sides are what no example showed of the criteria of rules that were fired, in the same order.
+	Sides []Side `json:"sides"`
+}
+
+// Unfired is a rule that no example fired.
+type Unfired struct {
+	Behaviour string `json:"behaviour"`
+	Step      string `json:"step"` // "" for a lapse rule
+	Rule      string `json:"rule"` // its word
+	Text      string `json:"text"` // the whole rule
+	File      string `json:"file,omitempty"`
+	Line      int    `json:"line"`
+	Looked    bool   `json:"looked"`  // it was looked at and never held, or another rule always came first
+	Elsewhere bool   `json:"by_line"` // the same line fired in another behaviour
+
+	at engine.RuleAt
+}
+
+// Side is one side of a criterion, or of one that is joined in it, that no example showed.
+type Side struct {
+	Behaviour string `json:"behaviour"`
+	Step      string `json:"step"`
+	Rule      string `json:"rule"`
+	Part      string `json:"part"`  // the criterion, spelled out
+	Never     string `json:"never"` // held, or failed
+	File      string `json:"file,omitempty"`
+	Line      int    `json:"line"`
+}
+
+// The sides of a criterion.
+const (
+	Held   = "held"
+	Failed = "failed"
+)
+
+// sides is what was seen of one criterion.
+type sides struct{ held, failed bool }
+
+// tried is what was seen of one rule.
+type tried struct {
+	parts []sides
+	fired bool
+}
+
+// coverage watches folds.
+type coverage struct {
+	p    *engine.Program
+	seen map[engine.RuleAt]*tried
+	in   map[engine.RuleAt]bool // rules looked at in the run that goes on
+}
+
+func newCoverage(p *engine.Program) *coverage {
+	return &coverage{p: p, seen: map[engine.RuleAt]*tried{}}
+}
+
+func (c *coverage) of(r engine.RuleAt) *tried {
+	t := c.seen[r]
+	if t == nil {
+		t = &tried{}
+		c.seen[r] = t
+	}
+	return t
+}
+
+// Looked notes what held.
+func (c *coverage) Looked(r engine.RuleAt, parts []bool) {
+	t := c.of(r)
+	if t.parts == nil {
+		t.parts = make([]sides, len(parts))
+	}
+	for i, holds := range parts {
+		t.parts[i].held = t.parts[i].held || holds
+		t.parts[i].failed = t.parts[i].failed || !holds
+	}
+	c.in[r] = true
+}
+
+// Fired notes that a rule fired.
+func (c *coverage) Fired(r engine.RuleAt) { c.of(r).fired = true }
+
+// eachRule calls do with every rule in the order of the curriculum; s is nil for a lapse rule.
+func eachRule(c *curriculum.Curriculum, do func(at engine.RuleAt, b *curriculum.Behaviour, s *curriculum.Step, r *curriculum.Rule)) {
+	for bi, b := range c.Behaviours {
+		for si, s := range b.Steps {
+			for ri := range s.Rules {
+				do(engine.RuleAt{Behaviour: bi, Step: si, Rule: ri}, b, s, &s.Rules[ri])
+			}
+		}
+		for ri := range b.Lapse {
+			do(engine.RuleAt{Behaviour: bi, Step: len(b.Steps), Rule: ri}, b, nil, &b.Lapse[ri])
+		}
+	}
+}
+
+// lineOf tells rules apart that stand in the same line of the text; a rule built by a program is its own line.
+type lineOf struct {
+	pos curriculum.Pos
+	at  engine.RuleAt
+}
+
+func lineKey(at engine.RuleAt, r *curriculum.Rule) lineOf {
+	if r.Pos.Line > 0 {
+		return lineOf{pos: r.Pos}
+	}
+	return lineOf{at: at}
+}
+
+// rules adds up what was seen.
+func (c *coverage) rules() Rules {
+	out := Rules{Unfired: []Unfired{}, Sides: []Side{}}
+	lines := map[lineOf]bool{}
+	eachRule(c.p.Curriculum(), func(at engine.RuleAt, _ *curriculum.Behaviour, _ *curriculum.Step, r *curriculum.Rule) {
+		t := c.seen[at]
+		lines[lineKey(at, r)] = lines[lineKey(at, r)] || t != nil && t.fired
+	})
+	eachRule(c.p.Curriculum(), func(at engine.RuleAt, b *curriculum.Behaviour, s *curriculum.Step, r *curriculum.Rule) {
+		out.Total++
+		step := ""
+		if s != nil {
+			step = s.Name
+		}
+		t := c.seen[at]
+		if t == nil || !t.fired {
+			out.Unfired = append(out.Unfired, Unfired{Behaviour: b.Name, Step: step, Rule: string(r.Word), Text: ruleText(r), File: r.Pos.File, Line: r.Pos.Line,
+				Looked: t != nil, Elsewhere: lines[lineKey(at, r)], at: at})
+			return
+		}
+		out.Fired++
+		parts := c.p.Parts(at)
+		for i, seen := range t.parts {
+			for _, side := range []struct {
+				seen bool
+				name string
+			}{{seen.held, Held}, {seen.failed, Failed}} {
+				if !side.seen {
+					out.Sides = append(out.Sides, Side{b.Name, step, string(r.Word), curriculum.CriterionText(parts[i]), side.name, r.Pos.File, r.Pos.Line})
+				}
+			}
+		}
+	})
+	out.Lines = len(lines)
+	for _, fired := range lines {
+		if fired {
+			out.InLines++
+		}
+	}
+	return out
+}
