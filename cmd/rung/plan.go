@@ -1,7 +1,9 @@
 package main
 
 import (
+	"errors"
 	"math"
+	"os"
 	"strings"
 
 	"example.com/rung/curriculum"
@@ -11,7 +13,7 @@ import (
 // planCall makes the next session of one dog.
 type planCall struct {
 	File      string   `arg:"" help:"the curriculum"`
-	Dog       string   `required:"" placeholder:"NAME" help:"the dog"`
+	Dog       string   `placeholder:"NAME" help:"the dog"`
 	Place     string   `placeholder:"NAME" help:"where it will be (default: not settled)"`
 	Handler   string   `placeholder:"NAME" help:"who will work the dog"`
 	Minutes   *float64 `placeholder:"N" help:"minutes there are (default: what the session rules say)"`
@@ -21,6 +23,7 @@ type planCall struct {
 	Equipment *string  `placeholder:"A,B" help:"equipment at hand, or none (default: all that the curriculum declares)"`
 	Seed      uint64   `default:"0" placeholder:"N" help:"another number draws other rewarded trials (default 0)"`
 	Session   string   `placeholder:"NAME" help:"session rules by name (default: those without one)"`
+	Class     string   `placeholder:"FILE" help:"a class day instead of one dog: its dogs, stations and turns, as JSON"`
 	Days      int      `placeholder:"N" help:"the days ahead, from that day on: which sessions, and what comes up in them"`
 	Sessions  int      `placeholder:"N" help:"with --days: so many sessions in those days, evenly spread (default: one a day)"`
 	voiceFlag
@@ -50,13 +53,19 @@ func (c *planCall) Validate() error {
 	if c.Pieces != nil && *c.Pieces < 1 {
 		return usagef("Leave it away where there is no limit.", "--pieces must be at least 1")
 	}
+	switch {
+	case c.Dog == "" && c.Class == "":
+		return usagef("Name the dog, or a class day with --class FILE.", "missing flags: --dog=NAME")
+	case c.Class != "" && (c.Dog != "" || c.Days != 0 || c.Place != "" || c.Handler != "" || c.Minutes != nil || c.Equipment != nil):
+		return usagef("The class file says who works where, when, how long and with what.", "--class does not go with --dog, --days, --place, --handler, --minutes or --equipment")
+	}
 	if c.Days < 0 || c.Sessions < 0 {
 		return usagef("", "--days and --sessions are whole numbers from 1 on")
 	}
 	if c.Sessions > 0 && c.Days == 0 {
 		return usagef("As in --days 7 --sessions 4.", "--sessions needs --days")
 	}
-	if c.Days > 0 {
+	if c.Days > 0 || c.Class != "" {
 		return oneFormat(c.Format, "text", "markdown", "json")
 	}
 	return oneFormat(c.Format, "text", "markdown", "html", "json")
@@ -79,9 +88,12 @@ func (c *planCall) Run(w *world) error {
 		Dog: c.Dog, At: at, Place: c.Place, Handler: c.Handler, Minutes: value(c.Minutes), Pieces: value(c.Pieces),
 		Kcal: value(c.Kcal), ExtrasFed: value(c.Extras), Equipment: c.kit(t.curriculum), Seed: c.Seed, Session: c.Session,
 	}
-	if c.Days > 0 {
+	switch {
+	case c.Class != "":
+		err = c.printClass(w, t, request)
+	case c.Days > 0:
 		err = c.printDays(w, t, request)
-	} else {
+	default:
 		err = c.printNext(w, t, request)
 	}
 	if err != nil {
@@ -157,4 +169,33 @@ func value[T int | float64](p *T) T {
 		return nought
 	}
 	return *p
+}
+
+func (c *planCall) printClass(w *world, t *told, r plan.Request) error {
+	f, err := os.Open(c.Class)
+	if err != nil {
+		return plainly(c.Class, err)
+	}
+	defer f.Close()
+	class, err := plan.ReadClass(f)
+	if err != nil {
+		return usagef("rung help plan shows what it holds.", "%s is no class day: %v", c.Class, err)
+	}
+	day, err := plan.ForClass(t.program, t.fold, class, r)
+	var clash *plan.ClassError
+	switch {
+	case errors.As(err, &clash):
+		return usagef(sentence(clash.Next), "%s", clash.Text)
+	case err != nil:
+		return asked(err)
+	}
+	switch c.Format {
+	case "json":
+		return day.WriteJSON(w.stdout)
+	case "markdown":
+		_, err = w.stdout.Write([]byte(day.Markdown()))
+	default:
+		_, err = w.stdout.Write([]byte(day.Text()))
+	}
+	return err
 }

@@ -245,3 +245,12 @@ func CountOnce(p *engine.Program, v *engine.DogView, r Request) func() {
 		_ = b.within(s)
 	}
 }
+
+// SetUpOf is the set-up of a class whose dogs, turns and stations are all filled in: by dog and turn, the station or -1.
+func SetUpOf(c Class) ([][]int, error) {
+	s, err := c.setUp()
+	if err != nil {
+		return nil, err
+	}
+	return s.at, nil
+}

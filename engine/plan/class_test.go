@@ -1,0 +1,236 @@
+package plan_test
+
+import (
+	"bytes"
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/engine"
+	"example.com/rung/engine/plan"
+)
+
+const evening = `{"at": "2026-03-03T18:00:00+01:00", "turns": 4, "minutes": 4, "change": 2,
+ "stations": [{"station": "mats", "place": "room-a", "equipment": ["mat"]}, {"place": "yard"}],
+ "dogs": ["gantry", {"dog": "bisk", "handler": "owner"}, {"dog": "okapi", "turns": 1}],
+ "apart": [["gantry", "bisk"]], "equipment": {"platform": 1, "towel": 1}}`
+
+func classOf(t testing.TB, text string) plan.Class {
+	c, err := plan.ReadClass(strings.NewReader(text))
+	require.NoError(t, err)
+	return c
+}
+
+// kennel is a fold of some dogs that have done nothing.
+func kennel(t testing.TB, c *curriculum.Curriculum, names ...string) (*engine.Program, *engine.Fold) {
+	p := program(t, c)
+	var dogs []curriculum.Dog
+	for _, n := range names {
+		dogs = append(dogs, curriculum.Dog{Name: n, Born: morning.AddDate(-2, 0, 0), WeightKg: 20, Neutered: curriculum.Yes})
+	}
+	return p, p.NewFold(dogs...)
+}
+
+func TestAClassDayGivesEveryDogItsTurnsAndItsRest(t *testing.T) {
+	p, f := kennel(t, yard(), "gantry", "bisk", "okapi")
+	day, err := plan.ForClass(p, f, classOf(t, evening), plan.Request{At: morning})
+	require.NoError(t, err)
+	golden(t, "class.txt", day.Text())
+	golden(t, "class.md", day.Markdown())
+	var one, two bytes.Buffer
+	require.NoError(t, day.WriteJSON(&one))
+	again, err := plan.ForClass(p, f, classOf(t, evening), plan.Request{At: morning})
+	require.NoError(t, err)
+	require.NoError(t, again.WriteJSON(&two))
+	require.Equal(t, one.String(), two.String())
+	require.Len(t, day.Turns, 4)
+	require.Equal(t, 18*time.Minute, day.Turns[3].At.Sub(day.At), "three turns of four minutes and three changes of two")
+}
+
+func TestALockedDogStaysOutOfTheClass(t *testing.T) {
+	c := yard()
+	p, f := kennel(t, c, "gantry", "bisk", "okapi")
+	require.NoError(t, f.Note(&curriculum.Event{Dog: "bisk", At: morning.Add(-time.Hour), Kind: curriculum.SignSeen, Sign: c.Signs[0].Name, By: "Dov"}))
+	day, err := plan.ForClass(p, f, classOf(t, evening), plan.Request{At: morning})
+	require.NoError(t, err)
+	require.Contains(t, day.Notes[0], "bisk stays out")
+	require.NotContains(t, strings.Split(day.Text(), "NOTES")[0], "bisk")
+}
+
+func TestAClassDayThatCannotBeSaysWhatWouldDo(t *testing.T) {
+	p, f := kennel(t, yard(), "gantry", "bisk", "okapi")
+	for _, k := range []struct{ name, old, new, text, next string }{
+		{"more turns wanted than there are places", `"turns": 4`, `"turns": 2`, "to work 5 turns in all, and 2 turns hold 4", "3 turns would do"},
+		{"dogs to be kept apart want more turns than there are", `"turns": 4`, `"turns": 3`, "gantry and bisk are never to work at the same time and want 4 turns, but there are 3", "4 turns would do"},
+		{"too many turns for one dog", `"turns": 1`, `"turns": 5`, "okapi is to work 5 turns of 4", "1 to 4"},
+		{"no stations", `[{"station": "mats", "place": "room-a", "equipment": ["mat"]}, {"place": "yard"}]`, "[]", "0 stations", "1 to 12"},
+		{"a dog twice", `"dogs": ["gantry"`, `"dogs": ["gantry", "gantry"`, "gantry is in the class twice", "once"},
+		{"turns of no length", `"minutes": 4`, `"minutes": 0`, "turns of 0 minutes", "240"},
+		{"two stations of one name", `{"place": "yard"}`, `{"station": "mats"}`, `the name "mats"`, "name of its own"},
+	} {
+		t.Run(k.name, func(t *testing.T) {
+			text := strings.Replace(evening, k.old, k.new, 1)
+			require.NotEqual(t, evening, text)
+			_, err := plan.ForClass(p, f, classOf(t, text), plan.Request{At: morning})
+			var bad *plan.ClassError
+			require.ErrorAs(t, err, &bad)
+			require.Regexp(t, k.text, bad.Text)
+			require.Contains(t, bad.Next, k.next)
+		})
+	}
+	for old, new := range map[string]string{`"yard"`: `"yrad"`, `"mat"]`: `"mta"]`, `"gantry", {`: `"gantri", {`, `["gantry", "bisk"]`: `["gantry", "bisc"]`, `"owner"`: `"onwer"`, `"platform"`: `"platfrom"`} {
+		_, err := plan.ForClass(p, f, classOf(t, strings.Replace(evening, old, new, 1)), plan.Request{At: morning})
+		var bad *plan.RequestError
+		require.ErrorAs(t, err, &bad, new)
+		require.NotEmpty(t, bad.Nearest, new)
+	}
+	_, err := plan.ReadClass(strings.NewReader(`{"turn": 3}`))
+	require.ErrorContains(t, err, "turn")
+	_, err = plan.ReadClass(strings.NewReader(`{"dogs": [{"dogg": "okapi"}]}`))
+	require.ErrorContains(t, err, "dogg")
+}
+
+// randomClass is a small class for which every set-up can be tried.
+func (d dice) class() plan.Class {
+	c := plan.Class{Turns: 1 + d.IntN(4), Minutes: 3, Change: 1}
+	for i := range 1 + d.IntN(2) {
+		c.Stations = append(c.Stations, plan.Station{Name: fmt.Sprint("s", i), Dogs: 1 + d.IntN(2)})
+	}
+	for i := range 1 + d.IntN(3) {
+		c.Dogs = append(c.Dogs, plan.ClassDog{Dog: fmt.Sprint("d", i), Turns: 1 + d.IntN(c.Turns)})
+	}
+	if d.one(2) && len(c.Dogs) > 1 {
+		c.Apart = append(c.Apart, []string{"d0", "d1"})
+	}
+	return c
+}
+
+// cost is what a set-up costs, or -1 for one that breaks a limit; written apart from the planner's.
+func cost(c plan.Class, at [][]int) (cost int) {
+	apart := len(c.Apart) > 0
+	for t := range c.Turns {
+		for s, st := range c.Stations {
+			n := 0
+			for d := range c.Dogs {
+				if at[d][t] == s {
+					n++
+				}
+			}
+			if n > st.Dogs {
+				return -1
+			}
+		}
+		if apart && at[0][t] >= 0 && at[1][t] >= 0 {
+			return -1
+		}
+	}
+	for d, k := range c.Dogs {
+		n, had := 0, map[int]bool{}
+		for t, s := range at[d] {
+			if s < 0 {
+				continue
+			}
+			n++
+			if t > 0 && at[d][t-1] >= 0 {
+				cost += 1000
+			}
+			if had[s] {
+				cost++
+			}
+			had[s] = true
+		}
+		if n != k.Turns {
+			return -1
+		}
+	}
+	return cost
+}
+
+// exhausted is the least cost of all set-ups there are, or -1.
+func exhausted(c plan.Class) int {
+	best := -1
+	at := make([][]int, len(c.Dogs))
+	for d := range at {
+		at[d] = make([]int, c.Turns)
+	}
+	cells, kinds := len(c.Dogs)*c.Turns, len(c.Stations)+1
+	all := 1
+	for range cells {
+		all *= kinds
+	}
+	for code := range all {
+		for i, rest := 0, code; i < cells; i, rest = i+1, rest/kinds {
+			at[i/c.Turns][i%c.Turns] = rest%kinds - 1
+		}
+		if k := cost(c, at); k >= 0 && (best < 0 || k < best) {
+			best = k
+		}
+	}
+	return best
+}
+
+func TestTheSetUpIsTheBestOfAll(t *testing.T) {
+	possible, impossible := 0, 0
+	for seed := range uint64(400) {
+		d := dice{rand.New(rand.NewPCG(seed, 9))}
+		c := d.class()
+		for len(c.Dogs)*c.Turns > 9 { // 3^9 set-ups can all be tried
+			c = d.class()
+		}
+		want := exhausted(c)
+		at, err := plan.SetUpOf(c)
+		if want < 0 {
+			impossible++
+			var bad *plan.ClassError
+			require.ErrorAs(t, err, &bad, "%+v", c)
+			continue
+		}
+		possible++
+		require.NoError(t, err, "%+v", c)
+		require.Equal(t, want, cost(c, at), "%+v\n%v", c, at)
+	}
+	require.Greater(t, possible, 100)
+	require.Greater(t, impossible, 30)
+}
+
+// Whatever the class, no more equipment is at work in a turn than there is, and nobody works without a place.
+func TestNoTurnUsesMoreEquipmentThanThereIs(t *testing.T) {
+	p, f := kennel(t, yard(), "gantry", "bisk", "okapi", "sorrel")
+	used := 0
+	rapid.Check(t, func(t *rapid.T) {
+		d := dice{rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 10))}
+		c := plan.Class{Turns: 3 + d.IntN(3), Minutes: float64(2 + d.IntN(5)), Change: 1, Equipment: map[string]int{"mat": d.IntN(3), "platform": d.IntN(2), "towel": 1},
+			Stations: []plan.Station{{Place: "room-a", Dogs: 2}, {Place: "yard", Equipment: d.some("mat", "towel")}}}
+		for _, n := range []string{"gantry", "bisk", "okapi", "sorrel"} {
+			c.Dogs = append(c.Dogs, plan.ClassDog{Dog: n, Turns: 1 + d.IntN(2)})
+		}
+		day, err := plan.ForClass(p, f, c, plan.Request{At: morning, Seed: d.Uint64()})
+		require.NoError(t, err)
+		for _, turn := range day.Turns {
+			moving := map[string]int{}
+			for _, w := range turn.Work {
+				st := c.Stations[slices.IndexFunc(c.Stations, func(s plan.Station) bool { return s.Place == w.Station })]
+				for _, k := range w.Plan.Kit {
+					if !slices.Contains(st.Equipment, k) {
+						moving[k]++
+						used++
+					}
+				}
+				require.LessOrEqual(t, w.Plan.Minutes, c.Minutes)
+				require.Equal(t, st.Place, w.Plan.Place)
+			}
+			for k, n := range moving {
+				require.LessOrEqual(t, n, c.Equipment[k], k)
+			}
+			require.Len(t, c.Dogs, len(turn.Work)+len(turn.Resting))
+		}
+	})
+	require.Greater(t, used, 10)
+}
