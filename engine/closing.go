@@ -220,28 +220,6 @@ func (cp *compiler) closings(b *behaviour, sg *stage, eachSession bool) {
 	}
 }
 
-// sharedCount is how far a whole-session share is.
-func (c *CountWhy) sharedCount(f *Fold, st *state, n *node) {
-	if g := find(st.groups[n.div.index], groupKey{n: int(f.session)}); g != nil {
-		in := g.state(st.b)
-		c.Among, _ = n.track.filled(&in)
-		c.Have = n.track.counted(&in)
-		for _, m := range n.track.reasons(nil, &in, keptReasons) {
-			c.Counts = append(c.Counts, m.id)
-		}
-	}
-	c.Need = n.n
-	now := fmt.Sprintf("%d of %d in this session so far", c.Have, c.Among)
-	if c.Among < n.n {
-		now += fmt.Sprintf(", %s needed before it counts", count(n.n, "trial"))
-	}
-	c.Sentence = c.Text + ": " + now
-	if n.k > 1 {
-		c.Sentence += fmt.Sprintf("; met in %d of %d sessions", min(len(n.shared(f, st)), n.k), n.k)
-	}
-	c.Sentence += "; asked when the session closes"
-}
-
 // leastShare is a number of further trials without which a share cannot be met in enough sessions.
 func (s *searcher) leastShare(n *node, st *state) int {
 	fresh := max(1, n.n)

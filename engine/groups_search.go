@@ -161,34 +161,3 @@ func (s *searcher) greedy(r *rule) []int {
 }
 
 var overWords = [...]string{curriculum.Sessions: "session", curriculum.Places: "place", curriculum.Handlers: "handler", curriculum.Days: "day"}
-
-// repeatedCount fills in a count of groups.
-func (c *CountWhy) repeatedCount(st *state, n *node) {
-	came := n.repeated(st)
-	c.Have, c.Holds = len(came), len(came) >= n.k
-	var names []string
-	for _, g := range came {
-		if g.key.name != "" {
-			names = append(names, g.key.name)
-		}
-		for _, m := range g.because {
-			c.Counts = append(c.Counts, m.id)
-		}
-	}
-	c.Among = len(latest(st.groups[n.div.index]))
-	word := overWords[n.div.over]
-	missing := count(n.k-c.Have, "more "+word)
-	if c.Have == 0 {
-		missing = count(n.k, word)
-	}
-	c.Sentence = fmt.Sprintf("%s: true in %d of %d so far, %s missing", c.Text, c.Have, n.k, missing)
-	if n.inARow {
-		c.Sentence = fmt.Sprintf("%s: true in the %d latest of %d, %s missing", c.Text, c.Have, n.k, missing)
-	}
-	if len(names) > 0 {
-		c.Sentence += " (" + strings.Join(names, ", ") + ")"
-	}
-	if c.Holds {
-		c.Sentence = fmt.Sprintf("%s: true in %s: holds", c.Text, count(c.Have, word))
-	}
-}

@@ -44,7 +44,8 @@ type RuleWhy struct {
 	Line      int        `json:"line,omitempty"`
 	Leads     string     `json:"leads"` // what happens when it holds, in words
 	Owner     OwnerRule  `json:"owner"`
-	Holds     bool       `json:"holds"` // a stop or flag rule that goes on holding; a move is made at once
+	AtClose   bool       `json:"at_close,omitempty"` // looked at when a session is over, not at each trial
+	Holds     bool       `json:"holds"`              // a stop or flag rule that goes on holding; a move is made at once
 	Counts    []CountWhy `json:"counts"`
 	Next      *Next      `json:"next,omitempty"` // nothing where no continuation was found, or none is possible now
 }
@@ -196,7 +197,7 @@ func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time, next bool) {
 	moves := w.Away == "" && w.State != curriculum.Waiting && w.State != curriculum.Paused
 	for _, r := range st.sg().all {
 		rw := RuleWhy{Rule: string(r.word), Criterion: curriculum.CriterionText(r.src.When), File: r.src.Pos.File, Line: r.src.Pos.Line,
-			Leads: st.leads(r), Owner: st.ownerRule(r), Counts: []CountWhy{}}
+			Leads: st.leads(r), Owner: st.ownerRule(r), AtClose: r.closing, Counts: []CountWhy{}}
 		switch r.word {
 		case curriculum.Flag, curriculum.Split:
 			rw.Holds = looked.flagged>>r.bit&1 != 0
@@ -206,7 +207,7 @@ func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time, next bool) {
 		rw.counts(ask, looked, &r.when)
 		if next && moves && !rw.Holds {
 			if run, proved := search.shortest(r); run != nil {
-				rw.Next = &Next{Marks: marksOf(run), Trials: run, Shortest: proved, Sentence: sentence(run, proved, r.word, rw.Leads)}
+				rw.Next = &Next{Marks: marksOf(run), Trials: run, Shortest: proved, Sentence: sentence(run, proved, r, rw.Leads)}
 			}
 		}
 		w.Rules = append(w.Rules, rw)
@@ -247,7 +248,7 @@ func (rw *RuleWhy) counts(f *Fold, st *state, n *node) {
 	case opShare:
 		c.sharedCount(f, st, n)
 	case opRepeated:
-		c.repeatedCount(st, n)
+		c.repeatedCount(f, st, n)
 	case opWindow, opBlock:
 		c.Of = n.n
 		t, _ := n.track.filled(st)
@@ -299,6 +300,10 @@ func (rw *RuleWhy) counts(f *Fold, st *state, n *node) {
 			c.Have = max(0, f.day-st.enteredDay)
 		}
 		c.Holds = n.eval(f, st)
+		if st.entered && !c.Holds {
+			from := st.enteredAt.AddDate(0, 0, n.k)
+			c.Sentence = fmt.Sprintf("%s: %d so far, %d needed; the first trial on %s or later", c.Text, c.Have, n.k, from.Format("2 January 2006"))
+		}
 	case opHolds:
 		c.Need = 1
 		c.Sentence = c.Text + " is asked of each trial by itself"

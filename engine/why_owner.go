@@ -127,76 +127,27 @@ func (w *Why) ownerRules(say func(int, phrase, ...any)) {
 				continue
 			}
 		default:
-			if r.Next == nil {
+			switch {
+			case w.Away != "" || r.Holds:
+				continue
+			case r.Next != nil:
+				text = ownerRun(r.Next.Trials)
+			case r.Rule == string(curriculum.Advance):
+				text = "when " + text
+			default:
 				continue
 			}
-			text = ownerRun(r.Next.Trials)
 		}
 		if r.Owner.Then != "" {
-			text += "; " + r.Owner.Then
+			text += "; "
+			if r.AtClose {
+				text += "once the session is over, "
+			}
+			text += r.Owner.Then
 		}
 		if !said[lead+text] {
 			said[lead+text] = true
 			say(2, sayNext, "", lead, text)
 		}
 	}
-}
-
-// ownerRun is a run of trials in an owner's words: what must happen, how often, and whether on other days or elsewhere.
-func ownerRun(run []NextTrial) string {
-	first := run[0].Mark
-	same, n := true, map[string]int{}
-	sessions, days := 0, 0
-	var where []string
-	seen := map[string]bool{}
-	for i := range run {
-		t := &run[i]
-		same = same && t.Mark == first
-		n[t.Mark]++
-		switch {
-		case t.NextDay:
-			days++
-		case t.NewSession:
-			sessions++
-		}
-		for _, x := range []struct{ word, name string }{{"at ", t.Place}, {"with ", t.Handler}} {
-			if x.name != "" && !seen[x.word+x.name] {
-				seen[x.word+x.name] = true
-				where = append(where, x.word+x.name)
-			}
-		}
-	}
-	text := ""
-	switch {
-	case same && len(run) == 1:
-		text = markWords[first].one.owner
-	case same && sessions+days == 0:
-		text = fmt.Sprintf(markWords[first].more.owner, numberWord(len(run)))
-	default:
-		var parts []string
-		for _, m := range searchKinds {
-			switch c := n[m.mark]; {
-			case c == 1:
-				parts = append(parts, markWords[m.mark].one.owner)
-			case c > 1:
-				more, _, _ := strings.Cut(markWords[m.mark].more.owner, ",")
-				parts = append(parts, fmt.Sprintf(more, numberWord(c)))
-			}
-		}
-		text = strings.Join(parts, " and ")
-	}
-	if len(where) > 0 {
-		text += ", " + strings.Join(where, " and ")
-	}
-	switch {
-	case days == 1:
-		text += ", the last of it on another day"
-	case days > 1:
-		text += fmt.Sprintf(", spread over %s more days", numberWord(days))
-	case sessions == 1:
-		text += ", in another session"
-	case sessions > 1:
-		text += fmt.Sprintf(", in %s more sessions", numberWord(sessions))
-	}
-	return text
 }

@@ -9,11 +9,14 @@ import (
 	"example.com/rung/curriculum"
 )
 
-// marksOf writes a run in tally marks; a bar begins a new session.
+// marksOf writes a run in tally marks; a bar begins a new session, two bars one on another day.
 func marksOf(run []NextTrial) string {
 	var out []string
 	for _, t := range run {
-		if t.NewSession {
+		switch {
+		case t.NextDay:
+			out = append(out, "||")
+		case t.NewSession:
 			out = append(out, "|")
 		}
 		out = append(out, t.Mark+t.with())
@@ -74,7 +77,7 @@ func sameMarks(run []NextTrial) bool {
 }
 
 // sentence says what a run of trials does.
-func sentence(run []NextTrial, proved bool, word curriculum.RuleWord, leads string) string {
+func sentence(run []NextTrial, proved bool, r *rule, leads string) string {
 	same := sameMarks(run)
 	text := ""
 	n := len(run)
@@ -93,15 +96,38 @@ func sentence(run []NextTrial, proved bool, word curriculum.RuleWord, leads stri
 	if same && first.With != "" {
 		text += " with " + first.With
 	}
+	over := ""
+	if r.closing {
+		over = ", when the session is over,"
+	}
 	if same {
-		text += " and " + then(word, leads)
-	} else {
-		text += " " + then(word, leads)
+		text += " and"
+	}
+	text += over + " " + then(r.word, leads)
+	if bars := barWords(run); bars != "" {
+		text += " (" + bars + ")"
 	}
 	if !proved {
 		text += " (there may be a shorter way)"
 	}
 	return text
+}
+
+// barWords says what the bars of a run mean.
+func barWords(run []NextTrial) string {
+	session, day := "", ""
+	for i := range run {
+		switch {
+		case run[i].NextDay:
+			day = "|| is another day"
+		case run[i].NewSession:
+			session = "| is another session"
+		}
+	}
+	if session != "" && day != "" {
+		return session + ", " + day
+	}
+	return session + day
 }
 
 // sentence is how far a count is.
