@@ -392,6 +392,7 @@ type Session struct {
 	Away            []Away
 	Success         Share // of trials that is expected to succeed, at least; zero Den means not stated
 	SuccessPos      Pos
+	LimitsPos       Pos // of the first line of limits
 	ExtrasPos       Pos
 	Pos             Pos
 }

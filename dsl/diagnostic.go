@@ -12,12 +12,16 @@ type Severity uint8
 const (
 	Error Severity = iota
 	Warning
+	Note // worth knowing; the reader itself makes none
 )
 
-// String is "error" or "warning".
+// String is "error", "warning" or "note".
 func (s Severity) String() string {
-	if s == Warning {
+	switch s {
+	case Warning:
 		return "warning"
+	case Note:
+		return "note"
 	}
 	return "error"
 }
@@ -115,10 +119,13 @@ type Diagnostics []Diagnostic
 
 // Sort orders findings by file name, place and code.
 func (ds Diagnostics) Sort() {
-	slices.SortStableFunc(ds, func(a, b Diagnostic) int {
-		return cmp.Or(cmp.Compare(a.Source.name(), b.Source.name()), cmp.Compare(a.Span.From, b.Span.From),
-			cmp.Compare(a.Span.To, b.Span.To), cmp.Compare(a.Code, b.Code))
-	})
+	slices.SortStableFunc(ds, Compare)
+}
+
+// Compare orders findings by file name, place and code.
+func Compare(a, b Diagnostic) int {
+	return cmp.Or(cmp.Compare(a.Source.name(), b.Source.name()), cmp.Compare(a.Span.From, b.Span.From),
+		cmp.Compare(a.Span.To, b.Span.To), cmp.Compare(a.Code, b.Code))
 }
 
 // HasErrors reports whether any finding is an error.

@@ -65,7 +65,7 @@ func (d Diagnostic) MarshalJSON() ([]byte, error) {
 // from 0, characters in UTF-16 units.
 type EditorDiagnostic struct {
 	Range              EditorRange     `json:"range"`
-	Severity           int             `json:"severity"` // 1 error, 2 warning
+	Severity           int             `json:"severity"` // 1 error, 2 warning, 3 note
 	Code               string          `json:"code"`
 	Source             string          `json:"source"` // always "rung"
 	Message            string          `json:"message"`
@@ -102,10 +102,7 @@ type EditorEdit struct {
 
 // Editor is the finding for an editor; help stands behind the message on a line of its own.
 func (d Diagnostic) Editor() EditorDiagnostic {
-	e := EditorDiagnostic{Range: d.Source.editorRange(d.Span), Severity: 1, Code: d.Code, Source: "rung", Message: d.Message.String()}
-	if d.Severity == Warning {
-		e.Severity = 2
-	}
+	e := EditorDiagnostic{Range: d.Source.editorRange(d.Span), Severity: 1 + int(d.Severity), Code: d.Code, Source: "rung", Message: d.Message.String()}
 	if help := d.Help.String(); help != "" {
 		e.Message += "\n" + help
 	}

@@ -45,6 +45,9 @@ func (r *resolver) sessionLine(c *ctx, out *curriculum.Session, stmt statement, 
 			out.Lasts, _ = r.positive(c, n.Time, curriculum.Time, "the time a session lasts")
 		}
 	case *limitStmt:
+		if out.LimitsPos.Line == 0 {
+			out.LimitsPos = c.pos(n.Span())
+		}
 		for i := range n.Limits {
 			r.limit(c, out, &n.Limits[i], once)
 		}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -9,6 +10,7 @@ import (
 	"example.com/rung/dsl"
 	"example.com/rung/engine"
 	"example.com/rung/engine/history"
+	"example.com/rung/engine/proof"
 )
 
 // explainCall prints what a code means.
@@ -20,7 +22,8 @@ type explainCall struct {
 // page is what is known of one code. Faulty and Repaired are whole small files, for codes of curriculum texts.
 type page struct {
 	Code     string `json:"code"`
-	About    string `json:"about"` // curriculum, engine or history
+	About    string `json:"about"`              // curriculum, check, engine or history
+	Severity string `json:"severity,omitempty"` // of a finding of check, unless it is told otherwise
 	Title    string `json:"title,omitempty"`
 	Means    string `json:"means"`
 	Faulty   string `json:"faulty,omitempty"`
@@ -32,7 +35,12 @@ func pages() []page {
 	var out []page
 	for _, code := range dsl.Codes() {
 		if e, ok := dsl.Explain(code); ok {
-			out = append(out, page{e.Code, "curriculum", e.Title, e.Means, e.Faulty, e.Repaired})
+			out = append(out, page{Code: e.Code, About: "curriculum", Title: e.Title, Means: e.Means, Faulty: e.Faulty, Repaired: e.Repaired})
+		}
+	}
+	for _, code := range proof.Codes() {
+		if e, ok := proof.Explain(code); ok {
+			out = append(out, page{e.Code, "check", e.Severity.String(), e.Title, e.Means, e.Faulty, e.Repaired})
 		}
 	}
 	for _, code := range engine.Codes() {
@@ -46,7 +54,7 @@ func pages() []page {
 		}
 	}
 	out = append(out, page{Code: codeLater, About: "history", Means: "Lines of the logs are later than --at. standing and why leave them out, to say how it stood then; plan reads them, as a welfare sign among them must count."})
-	rank := map[string]int{"curriculum": 0, "engine": 1, "history": 2}
+	rank := map[string]int{"curriculum": 0, "check": 1, "engine": 2, "history": 3}
 	slices.SortFunc(out, func(a, b page) int {
 		return cmp.Or(cmp.Compare(rank[a.About], rank[b.About]), cmp.Compare(a.Code, b.Code))
 	})
@@ -84,6 +92,7 @@ func (c *explainCall) Run(w *world) error {
 // headings of the list, by what a code is about.
 var headings = map[string]string{
 	"curriculum": "Faults of a curriculum's text",
+	"check":      "What does not hang together in a curriculum, and what trainers advise against",
 	"engine":     "What cannot be evaluated, and what the rules make of a line",
 	"history":    "What is wrong with a line of a history or with a profile",
 }
@@ -118,6 +127,9 @@ func printPage(o *output, p page) {
 	}
 	o.printf("%s", wrapped(o.paint(bold, head), "", ""))
 	o.printf("\n%s", wrapped(p.Means, "", ""))
+	if p.About == "check" {
+		o.printf("\n%s", wrapped(fmt.Sprintf("Severity: %s, unless rung check --severity %s=... says otherwise. To keep it where it stands: allow %s because \"...\"", p.Severity, p.Code, p.Code), "", ""))
+	}
 	for _, ex := range []struct{ head, text string }{{"With the fault", p.Faulty}, {"Without it", p.Repaired}} {
 		if strings.TrimSpace(ex.text) == "" {
 			continue

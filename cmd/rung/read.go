@@ -123,19 +123,11 @@ func (f *textFile) Sys() any                   { return nil }
 
 // asFindings puts what the engine refuses beside what the reader found, in the same shape.
 func asFindings(refused engine.Refusals, stdin string) dsl.Diagnostics {
-	texts := map[string]*dsl.Source{}
+	places := newPlaces(stdin)
 	out := make(dsl.Diagnostics, len(refused))
 	for i, r := range refused {
 		d := dsl.Diagnostic{Severity: dsl.Error, Code: r.Code, Message: dsl.Message{Key: r.Text}, Help: dsl.Message{Key: r.Next}}
-		if r.Pos.Line > 0 {
-			src, ok := texts[r.Pos.File]
-			if !ok {
-				src = sourceOf(r.Pos.File, stdin)
-				texts[r.Pos.File] = src
-			}
-			from := offsetOf(src.Text, r.Pos.Line, r.Pos.Column)
-			d.Source, d.Span = src, dsl.Span{From: from, To: endOfStatement(src.Text, from)}
-		}
+		d.Source, d.Span = places.span(r.Pos, curriculum.Pos{})
 		out[i] = d
 	}
 	return out

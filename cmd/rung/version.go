@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"runtime"
 	"runtime/debug"
 )
@@ -13,6 +14,14 @@ type versionCall struct {
 // languageVersion is the number that a curriculum text begins with.
 const languageVersion = 1
 
+// release is the version of a released build, else "".
+func release() string {
+	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "(devel)" {
+		return info.Main.Version
+	}
+	return ""
+}
+
 func (c *versionCall) Run(w *world) error {
 	v := struct {
 		Version  string `json:"version"`
@@ -20,11 +29,8 @@ func (c *versionCall) Run(w *world) error {
 		Changed  bool   `json:"changed,omitempty"` // built from files that differ from the revision
 		Language int    `json:"language"`
 		Go       string `json:"go"`
-	}{Version: "unreleased", Language: languageVersion, Go: runtime.Version()}
+	}{Version: cmp.Or(release(), "unreleased"), Language: languageVersion, Go: runtime.Version()}
 	if info, ok := debug.ReadBuildInfo(); ok {
-		if info.Main.Version != "" && info.Main.Version != "(devel)" {
-			v.Version = info.Main.Version
-		}
 		for _, s := range info.Settings {
 			switch s.Key {
 			case "vcs.revision":

@@ -34,12 +34,14 @@ func (s *subject) calendar() {
 	switch room := s.sessionTrials(); {
 	case longest.sessions > has:
 		f.Behaviour = last.Name
-		asks := plural(longest.gates, "rule") + " on its way asks"
-		if longest.gates != 1 {
-			asks = plural(longest.gates, "rule") + " on its way ask"
+		f.Text = fmt.Sprintf("%s is finished after %s at the earliest, without a single miss, and the course has %d", last.Name, plural(longest.sessions, "session"), has)
+		switch longest.gates {
+		case 0:
+		case 1:
+			f.Text += ": 1 level on its way asks for another day or session"
+		default:
+			f.Text += fmt.Sprintf(": %d levels on its way ask for another day or session", longest.gates)
 		}
-		f.Text = fmt.Sprintf("%s is finished after %s at the earliest (%s for another day or session), and the course has %d",
-			last.Name, plural(longest.sessions, "session"), asks, has)
 	case room > 0 && trials > room*has:
 		f.Text = fmt.Sprintf("all behaviours together take at least %d trials, and %d sessions of at most %d trials hold %d", trials, has, room, room*has)
 	default:

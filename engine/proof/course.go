@@ -75,15 +75,16 @@ var courseChecks = []check{
 
 func (s *subject) sessions() {
 	for _, x := range s.c.Sessions {
+		at := orPos(x.LimitsPos, x.Pos)
 		if x.MaxNew > mostNew {
 			s.report(Finding{
-				Code: codeTooMuchNew, Pos: x.Pos, Text: fmt.Sprintf("%d new behaviours in one session blur into each other", x.MaxNew),
+				Code: codeTooMuchNew, Pos: at, Text: fmt.Sprintf("%d new behaviours in one session blur into each other", x.MaxNew),
 				Help: "at most 1 new behaviour, 2 for a grown dog",
 			})
 		}
 		if x.MaxBehaviours > 1 && x.MaxTrials > 0 && x.MaxBehaviours*fewestGoes > x.MaxTrials {
 			s.report(Finding{
-				Code: codeOverFull, Pos: x.Pos, Text: fmt.Sprintf("%s in %s: less than three goes for each", plural(x.MaxBehaviours, "behaviour"), plural(x.MaxTrials, "trial")),
+				Code: codeOverFull, Pos: at, Text: fmt.Sprintf("%s in %s: less than three goes for each", plural(x.MaxBehaviours, "behaviour"), plural(x.MaxTrials, "trial")),
 				Help: fmt.Sprintf("at most %s, or more trials", plural(max(1, x.MaxTrials/fewestGoes), "behaviour")),
 			})
 		}
@@ -104,7 +105,7 @@ func (s *subject) minutes(x *curriculum.Session) {
 		return
 	}
 	s.report(Finding{
-		Code: codeOverFull, Pos: x.Pos, Text: fmt.Sprintf("%d trials do not fit into %s: at %s for the quickest trial there is room for %d", x.MaxTrials, x.Lasts, cycle, fits),
+		Code: codeOverFull, Pos: orPos(x.LimitsPos, x.Pos), Text: fmt.Sprintf("%d trials do not fit into %s: at %s for the quickest trial there is room for %d", x.MaxTrials, x.Lasts, cycle, fits),
 		Help: fmt.Sprintf("at most %d trials, or more minutes", max(1, fits)),
 	})
 }

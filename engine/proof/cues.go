@@ -107,7 +107,7 @@ func (s *subject) cueClashes() {
 			if o.owner == g.owner || o.kind != g.kind {
 				continue
 			}
-			f := Finding{Pos: g.at, Behaviour: g.of, Step: g.step, Related: []Related{{o.at, "the other one"}}}
+			f := Finding{Pos: g.at, Behaviour: g.of, Step: g.step, Related: []Related{{o.at, "that of " + o.owner}}}
 			if o.of != "" {
 				f.With = []string{o.of}
 			}

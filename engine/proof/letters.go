@@ -217,7 +217,7 @@ func (s *subject) namesLookAlike() {
 		if o.name == n.name {
 			continue
 		}
-		f := Finding{Code: codeNamesLookAlike, Pos: n.at, Behaviour: n.behaviour, Related: []Related{{o.at, "the other one"}}}
+		f := Finding{Code: codeNamesLookAlike, Pos: n.at, Behaviour: n.behaviour, Related: []Related{{o.at, o.name + " stands here"}}}
 		if o.behaviour != "" && o.behaviour != n.behaviour {
 			f.With = []string{o.behaviour}
 		}

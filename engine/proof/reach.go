@@ -47,7 +47,7 @@ func (s *subject) roomOf(p place) room {
 	for i, x := range s.c.Sessions {
 		n := least(x.MaxTrials, x.MaxPerBehaviour)
 		if i == 0 || r.session > 0 && (n == 0 || n > r.session) {
-			r.session, r.sessionAt = n, x.Pos
+			r.session, r.sessionAt = n, orPos(x.LimitsPos, x.Pos)
 		}
 	}
 	aDay := 0
