@@ -64,7 +64,7 @@ func sarifResult(f checked) sarif.Result {
 		}
 	}
 	if help != "" {
-		r.Text += " " + fullStop(help)
+		r.Text += " " + sentence(help)
 	}
 	r.Place = sarifPlace(f.Source, f.Span)
 	for _, x := range f.Related {
