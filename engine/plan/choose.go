@@ -22,12 +22,16 @@ type choice struct {
 func (b *builder) choose() *choice {
 	s := b.empty()
 	if b.foods.none != "" || len(b.cands) == 0 {
+		b.plan.Clash = b.clash(&solution{opens: -1, closes: -1}, &model{}, false)
 		return s
 	}
-	got := b.newModel(false).solve(nodeBudget)
+	m, few := b.newModel(false), false
+	got := m.solve(nodeBudget)
 	if none(got.option) {
-		got = b.newModel(true).solve(nodeBudget)
+		m, few = b.newModel(true), true
+		got = m.solve(nodeBudget)
 	}
+	b.plan.Clash = b.clash(got, m, few)
 	for i, o := range got.option {
 		s.n[i], s.blocks[i] = o.trials, o.blocks
 	}

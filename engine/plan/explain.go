@@ -34,6 +34,7 @@ func (b *builder) explain(s *choice) {
 	if len(b.plan.Items) == 0 {
 		b.note("Nothing can be planned: the reasons stand beside what is left out.")
 	}
+	b.explainClash()
 	if n := b.v.Dog.Notes; n != "" {
 		b.note("About %s: %s", b.plan.Dog, n)
 	}

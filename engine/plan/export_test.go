@@ -1,21 +1,24 @@
 package plan
 
-import "example.com/rung/engine"
+import (
+	"example.com/rung/curriculum"
+	"example.com/rung/engine"
+)
 
 // Solved is what the solver makes of a day, and what trying everything makes of it.
 type Solved struct {
-	Candidates     int
-	Slots, Value   int
-	AtMost         int
-	Exact          bool
-	Nodes          int
-	BestSlots      int
-	BestValue      int
-	RowCost        int
-	RowExact       bool
-	BestRowCost    int // of the same blocks, by trying every row; -1 where there are too many
-	Opens, Closes  int
-	TrialsOf, Runs []int
+	Candidates    int
+	Slots, Value  int
+	AtMost        int
+	Exact         bool
+	Nodes         int
+	BestSlots     int
+	BestValue     int
+	RowCost       int
+	RowExact      bool
+	BestRowCost   int // of the same blocks, by trying every row; -1 where there are too many
+	Opens, Closes int
+	Whole         bool
 }
 
 // weighed is the builder of a day, with its gates passed and its candidates weighed.
@@ -56,6 +59,20 @@ func SolveAndTryAll(p *engine.Program, v *engine.DogView, r Request) (s Solved, 
 		}
 	}
 	s, _ = Solve(p, v, r, nodeBudget)
+	b.tryEverything(&s)
+	chosen := b.choose()
+	r2 := b.newLineUp(chosen)
+	var seq []int
+	seq, s.RowCost, s.RowExact = r2.cheapest(mostBegun)
+	s.BestRowCost = -1
+	if len(seq) <= 8 {
+		s.BestRowCost = r2.tryAllRows()
+	}
+	return s, true
+}
+
+// tryEverything fills in the best there is, and whether a session without a gap is among all.
+func (b *builder) tryEverything(s *Solved) {
 	s.BestSlots, s.BestValue = -1, -1
 	for _, o := range append(b.slotted(b.s.OpensWith), -1) {
 		for _, cl := range append(b.slotted(b.s.ClosesWith), -1) {
@@ -69,21 +86,42 @@ func SolveAndTryAll(p *engine.Program, v *engine.DogView, r Request) (s Solved, 
 				slots++
 			}
 			b.tryAll(t, 0, func() {
+				s.Whole = s.Whole || b.wholeChoice(t)
 				if v := b.worth(t); slots > s.BestSlots || slots == s.BestSlots && v > s.BestValue {
 					s.BestSlots, s.BestValue = slots, v
 				}
 			})
 		}
 	}
-	chosen := b.choose()
-	r2 := b.newLineUp(chosen)
-	var seq []int
-	seq, s.RowCost, s.RowExact = r2.cheapest(mostBegun)
-	s.BestRowCost = -1
-	if len(seq) <= 8 {
-		s.BestRowCost = r2.tryAllRows()
+}
+
+// wholeChoice reports whether something is in and each place that somebody could have is filled.
+func (b *builder) wholeChoice(t *choice) bool {
+	o, c := b.slotted(b.s.OpensWith), b.slotted(b.s.ClosesWith)
+	if len(b.cands) == 1 && sum(t.blocks) == 1 && len(o) < 2 && len(c) < 2 { // it has both places, if it may
+		return true
 	}
-	return s, true
+	return sum(t.n) > 0 && (t.opens >= 0 || len(o) == 0) && (t.closes >= 0 || len(c) == 0)
+}
+
+// Wholeness tries everything on a day; ok is false where that would take too long.
+func Wholeness(p *engine.Program, v *engine.DogView, r Request, s *curriculum.Session) (whole, ok bool) {
+	b := &builder{c: p.Curriculum(), v: v, r: r, s: s, plan: &Plan{Dog: v.Dog.Name}}
+	b.setLimits()
+	b.stock()
+	b.gate()
+	if b.foods.none != "" {
+		return false, true
+	}
+	sizes := 1
+	for _, x := range b.cands {
+		if sizes *= x.most + 1; sizes > 3000 {
+			return false, false
+		}
+	}
+	var out Solved
+	b.tryEverything(&out)
+	return out.Whole, true
 }
 
 // worth adds up the points of a choice anew.

@@ -38,6 +38,7 @@ type Plan struct {
 	LeftOut  []LeftOut     `json:"left_out"`
 	Notes    []string      `json:"notes"`
 	Limits   []Limit       `json:"limits"`
+	Clash    *Clash        `json:"clash,omitempty"`  // nil where the session is whole
 	Choice   *Choice       `json:"choice,omitempty"` // nil where there was nothing to choose from
 }
 

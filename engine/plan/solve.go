@@ -246,6 +246,15 @@ func (w *way) value() int {
 	return w.option.value
 }
 
+// fine is how many bits of a price of each resource stand behind the point: the units of misses are very small.
+var fine = [resources]int{ofMisses: 20}
+
+// mostPrice is where the search for a price ends: no item is worth it any more.
+const mostPrice = 1 << 34
+
+// priced is so much of a resource at its price, rounded down, so that what is left over of a limit is rounded up.
+func (s *search) priced(r, amount int) int { return (s.prices[r] * amount) >> fine[r] }
+
 // appraise works out the worth of every way at the present prices, and the best of each place.
 func (s *search) appraise() {
 	for i := range s.branches {
@@ -257,7 +266,7 @@ func (s *search) appraise() {
 			if w.trials > 0 {
 				w.worth = (w.value() + sum(w.halves)) * price
 				for r, u := range w.use {
-					w.worth -= s.prices[r] * u
+					w.worth -= s.priced(r, u)
 				}
 			}
 			if x := b.best[w.place]; x == nil || w.worth > x.worth {
@@ -326,7 +335,7 @@ func (s *search) relaxed() (bound int, use amounts) {
 	}
 	for r, p := range s.prices {
 		if p > 0 {
-			bound += p * s.m.limits[r]
+			bound -= s.priced(r, -s.m.limits[r])
 		}
 	}
 	return bound, use
@@ -360,7 +369,7 @@ func (s *search) priceAlone(r int) {
 		return
 	}
 	high := 1
-	for !keeps(high) && high < 1<<40 {
+	for !keeps(high) && high < mostPrice {
 		high *= 4
 	}
 	for low := high / 4; high-low > max(1, high/64); {
@@ -386,7 +395,7 @@ func (s *search) priceTogether(priced []int) {
 		for _, r := range priced {
 			limit := s.m.limits[r]
 			size := max(1, limit, abs(use[r]))
-			s.prices[r] = max(0, s.prices[r]+step/4096*((use[r]-limit)*4096/size)/size)
+			s.prices[r] = min(mostPrice, max(0, s.prices[r]+(step/4096<<fine[r])*((use[r]-limit)*4096/size)/size))
 		}
 		if s.prices == (amounts{}) {
 			break // nothing is scarce
@@ -533,7 +542,7 @@ func (s *search) bound(d int) int {
 	v := best + s.sum*price
 	for q, p := range s.prices {
 		if p > 0 {
-			v += p * (s.m.limits[q] - s.used[q])
+			v -= s.priced(q, s.used[q]-s.m.limits[q])
 		}
 	}
 	if v < 0 {

@@ -16,7 +16,7 @@ import (
 // order.
 func TestTheChoiceAndTheOrderAreTheBestThereAre(t *testing.T) {
 	days, filled, rows, most := 0, 0, 0, 0
-	for seed := uint64(0); days < 3000 && seed < 60_000; seed++ {
+	for seed := uint64(0); days < 2000 && seed < 60_000; seed++ {
 		d := dice{rand.New(rand.NewPCG(seed, 5))}
 		c := d.curriculum(2 + d.IntN(5))
 		v := d.view(c, d.dog(c))
@@ -38,9 +38,9 @@ func TestTheChoiceAndTheOrderAreTheBestThereAre(t *testing.T) {
 		most = max(most, s.Candidates)
 	}
 	t.Logf("%d days, %d of them with a place filled, %d rows, up to %d candidates", days, filled, rows, most)
-	require.Equal(t, 3000, days)
+	require.Equal(t, 2000, days)
 	require.Greater(t, filled, 500)
-	require.Greater(t, rows, 2000)
+	require.Greater(t, rows, 1500)
 }
 
 // A search that is cut short says how good any solution could be.

@@ -1,0 +1,328 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.com/rung/curriculum"
+)
+
+// A session falls short where nothing can be in it, or where a place of the session rules stays empty though somebody
+// could have it. Then the plan says which limits clash: the smallest sets of them that, eased, would be enough, each with
+// the least that is needed. Locks, caps, doors, what must stay apart and the dog's profile are never eased; a limit is
+// eased no further than the profile allows.
+
+// Clash is what keeps a session from being whole, and what would help.
+type Clash struct {
+	Short string       `json:"short"` // what is missing
+	Ease  []Relaxation `json:"ease"`  // each is enough by itself; empty where no easing of limits helps
+}
+
+// Relaxation is one or more limits eased together.
+type Relaxation struct {
+	Changes []Change `json:"changes"`
+	Text    string   `json:"text"`
+}
+
+// Change is one limit eased. From and To are numbers for a limit that has an amount, otherwise Rule says what goes.
+type Change struct {
+	Limit string  `json:"limit"`
+	From  float64 `json:"from,omitempty"`
+	To    float64 `json:"to,omitempty"`
+	Rule  string  `json:"rule,omitempty"`
+}
+
+// lever is one limit that can be eased, in whole units; at nought units it is gone.
+type lever struct {
+	limit string
+	from  int     // in units
+	most  int     // as far as it is tried
+	unit  float64 // of From and To
+	ease  func(d *terms, units int)
+	text  func(from, to float64) string
+}
+
+// terms is what of a request and its session rules a lever may ease.
+type terms struct {
+	r Request
+	s curriculum.Session
+}
+
+// Levers are tried no further than this: nobody eases a limit beyond it for one session.
+const (
+	mostMinutes = 60
+	mostPieces  = 200
+	mostKcal    = 500
+	mostCount   = 60
+)
+
+// levers is the limits of this session that can be eased, in the order in which they are offered.
+func (b *builder) levers() (out []lever) {
+	l := &b.limits
+	instead := func(what string) func(from, to float64) string {
+		return func(from, to float64) string {
+			return fmt.Sprintf("%s %s instead of %s", number(to), what, number(from))
+		}
+	}
+	more := func(one, many string) func(from, to float64) string {
+		return func(from, to float64) string { return plural(int(to-from), one, many) + " more" }
+	}
+	if l.time >= 0 {
+		out = append(out, lever{limitMinutes, l.time / 300, 2 * mostMinutes, 0.5, func(d *terms, n int) {
+			d.r.Minutes, d.s.Lasts = float64(n)/2, curriculum.Q(int64(30*n), curriculum.Second)
+		}, func(_, to float64) string {
+			if from := float64(l.time) / 600; from < 1 {
+				return minutes(to) + " instead of " + minutes(from)
+			}
+			return fmt.Sprintf("%s instead of %s", minutes(to), number(float64(l.time)/600))
+		}})
+	}
+	if b.r.Pieces > 0 {
+		out = append(out, lever{limitPieces, b.r.Pieces, mostPieces, 1, func(d *terms, n int) { d.r.Pieces = n }, more("piece", "pieces")})
+	}
+	if b.r.Kcal > 0 {
+		out = append(out, lever{limitKcal, int(math.Floor(b.r.Kcal)), mostKcal, 1, func(d *terms, n int) { d.r.Kcal = float64(n) }, func(_, to float64) string {
+			return fmt.Sprintf("%s kcal at hand instead of %s", number(to), number(b.r.Kcal))
+		}})
+	}
+	for _, k := range []struct {
+		limit, what string
+		of          func(*curriculum.Session) *int
+	}{
+		{limitTrials, "trials", func(s *curriculum.Session) *int { return &s.MaxTrials }},
+		{limitBehaviours, "behaviours", func(s *curriculum.Session) *int { return &s.MaxBehaviours }},
+		{limitNew, "new behaviours", func(s *curriculum.Session) *int { return &s.MaxNew }},
+		{limitInARow, "in a row", func(s *curriculum.Session) *int { return &s.MaxInARow }},
+	} {
+		if n := *k.of(b.s); n > 0 {
+			out = append(out, lever{k.limit, n, mostCount, 1, func(d *terms, n int) { *k.of(&d.s) = n }, instead(k.what)})
+		}
+	}
+	if !b.s.Success.IsZero() {
+		down := 100 - b.aim()/10
+		out = append(out, lever{limitSuccess, down, 100, -1, func(d *terms, n int) { d.s.Success = curriculum.Percent(int64(max(0, 100-n))) },
+			func(_, to float64) string {
+				return fmt.Sprintf("success at %s%% instead of %s", number(100+to), b.s.Success)
+			}})
+	}
+	return append(out, b.rules()...)
+}
+
+// rules is what can only be let go whole.
+func (b *builder) rules() (out []lever) {
+	whole := func(limit, text string, ease func(*terms)) {
+		out = append(out, lever{limit, 0, 1, 0, func(d *terms, _ int) { ease(d) }, func(_, _ float64) string { return text }})
+	}
+	if !b.s.OpensWith.IsZero() {
+		whole("opens with", "without `opens with`", func(d *terms) { d.s.OpensWith = curriculum.Slot{} })
+	}
+	if !b.s.ClosesWith.IsZero() {
+		whole("closes with", "without `closes with`", func(d *terms) { d.s.ClosesWith = curriculum.Slot{} })
+	}
+	if b.r.Equipment != nil {
+		for _, e := range b.c.Equipment {
+			if !slices.Contains(b.r.Equipment, e.Name) {
+				whole("equipment", "with "+e.Name+" at hand", func(d *terms) { d.r.Equipment = append(append([]string{}, d.r.Equipment...), e.Name) })
+			}
+		}
+	}
+	for _, p := range b.c.Places {
+		if p != b.r.Place {
+			whole("place", "in "+p, func(d *terms) { d.r.Place = p })
+		}
+	}
+	return out
+}
+
+// whole reports whether a session of this day would be whole.
+func (b *builder) whole(d *terms) bool {
+	t := &builder{c: b.c, v: b.v, r: d.r, s: &d.s, plan: &Plan{Dog: b.plan.Dog}}
+	t.setLimits()
+	t.stock()
+	t.gate()
+	if t.foods.none != "" || len(t.cands) == 0 {
+		return false
+	}
+	m := t.newModel(false)
+	got := m.solve(nodeBudget)
+	return !none(got.option) && (len(m.empties(got)) == 0 || len(t.cands) == 1 && m.alone(got))
+}
+
+// empties is the places of a solution that are empty though somebody could have them.
+func (m *model) empties(got *solution) (out []string) {
+	if got.opens < 0 && len(m.opens) > 0 {
+		out = append(out, "the opening")
+	}
+	if got.closes < 0 && len(m.closes) > 0 {
+		out = append(out, "the closing")
+	}
+	return out
+}
+
+// alone reports whether one run of a behaviour that may have every place asked for is the whole session.
+func (m *model) alone(got *solution) bool {
+	at, blocks := -1, 0
+	for i, o := range got.option {
+		if o.blocks > 0 {
+			at, blocks = i, blocks+o.blocks
+		}
+	}
+	may := func(list []int) bool { return len(list) == 0 || slices.Contains(list, at) }
+	return blocks == 1 && may(m.opens) && may(m.closes)
+}
+
+// mostTogether is how many limits are eased together at most.
+const mostTogether = 3
+
+// clash says what keeps this session from being whole: nil where nothing does.
+func (b *builder) clash(got *solution, m *model, few bool) *Clash {
+	empty := m.empties(got)
+	switch {
+	case none(got.option):
+		empty = []string{"no behaviour fits"}
+	case few:
+		empty = []string{"no behaviour fits with its usual trials"}
+	case len(empty) == 0, m.alone(got):
+		return nil
+	case len(empty) == 1:
+		empty = []string{empty[0] + " stays empty"}
+	default:
+		empty = []string{list(empty) + " stay empty"}
+	}
+	k := &Clash{Short: empty[0], Ease: []Relaxation{}}
+	levers := b.levers()
+	if !b.helps(levers) {
+		return k
+	}
+	for n := 1; n <= mostTogether && len(k.Ease) == 0; n++ {
+		subsets(len(levers), n, func(pick []int) {
+			if r, ok := b.easeTogether(levers, pick); ok {
+				k.Ease = append(k.Ease, r)
+			}
+		})
+	}
+	return k
+}
+
+// helps reports whether everything eased as far as it goes would be enough, in some place, with or without the rules that
+// can only go whole (a known behaviour may need them to come in).
+func (b *builder) helps(levers []lever) bool {
+	amounts, all := &terms{r: b.r, s: *b.s}, &terms{r: b.r, s: *b.s}
+	places := []lever{{ease: func(*terms, int) {}}}
+	for _, l := range levers {
+		switch {
+		case l.limit == "place":
+			places = append(places, l)
+			continue
+		case l.limit != "opens with" && l.limit != "closes with":
+			l.ease(amounts, l.most)
+		}
+		l.ease(all, l.most)
+	}
+	for _, p := range places {
+		p.ease(amounts, 1)
+		p.ease(all, 1)
+		if b.whole(amounts) || b.whole(all) {
+			return true
+		}
+	}
+	return false
+}
+
+// subsets calls f with every set of n of the numbers below total, in order.
+func subsets(total, n int, f func([]int)) {
+	var walk func(from int, pick []int)
+	walk = func(from int, pick []int) {
+		if len(pick) == n {
+			f(pick)
+			return
+		}
+		for i := from; i < total; i++ {
+			walk(i+1, append(pick[:len(pick):len(pick)], i))
+		}
+	}
+	walk(0, nil)
+}
+
+// easeTogether is the least that a set of limits must be eased together: the first as little as can be with the others
+// as far as they go, then the second, and so on. ok is false where that is not enough.
+func (b *builder) easeTogether(levers []lever, pick []int) (r Relaxation, ok bool) {
+	units := make([]int, len(pick))
+	limits := map[string]bool{}
+	for k, i := range pick {
+		units[k] = levers[i].most
+		if limit := levers[i].limit; limit == "place" && limits[limit] {
+			return r, false // nobody is in two places
+		}
+		limits[levers[i].limit] = true
+	}
+	enough := func() bool {
+		d := &terms{r: b.r, s: *b.s}
+		for k, i := range pick {
+			levers[i].ease(d, units[k])
+		}
+		return b.whole(d)
+	}
+	if !enough() {
+		return r, false
+	}
+	var texts []string
+	for k, i := range pick {
+		l := &levers[i]
+		if l.unit != 0 {
+			units[k] = leastEnough(l.from, l.most, func(n int) bool {
+				units[k] = n
+				return enough()
+			})
+		}
+		c := Change{Limit: l.limit, From: float64(l.from) * l.unit, To: float64(units[k]) * l.unit}
+		if l.unit < 0 { // success counts down from all
+			c.From, c.To = 100+c.From, 100+c.To
+		}
+		if l.limit == limitMinutes {
+			c.From = float64(b.limits.time) / 600
+		}
+		if l.limit == limitKcal {
+			c.From = b.r.Kcal
+		}
+		text := l.text(float64(l.from)*l.unit, float64(units[k])*l.unit)
+		if l.unit == 0 {
+			c = Change{Limit: l.limit, Rule: text}
+		}
+		r.Changes = append(r.Changes, c)
+		texts = append(texts, text)
+	}
+	r.Text = strings.Join(texts, " and ")
+	return r, true
+}
+
+// leastEnough is the least number above from that is enough, where more than enough is enough too; most is.
+func leastEnough(from, most int, enough func(int) bool) int {
+	low, high := from, most // low is not enough, high is
+	for high-low > 1 {
+		if mid := (low + high) / 2; enough(mid) {
+			high = mid
+		} else {
+			low = mid
+		}
+	}
+	return high
+}
+
+// explainClash writes what clashes into the notes.
+func (b *builder) explainClash() {
+	k := b.plan.Clash
+	if k == nil {
+		return
+	}
+	if len(k.Ease) == 0 {
+		return // the reasons stand beside what is left out
+	}
+	var ways []string
+	for _, r := range k.Ease {
+		ways = append(ways, r.Text)
+	}
+	b.note("The limits clash: %s. Enough would be: %s.", k.Short, strings.Join(ways, "; or "))
+}

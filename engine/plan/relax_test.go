@@ -1,0 +1,181 @@
+package plan_test
+
+import (
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/engine/plan"
+)
+
+// eased is the request and the session rules after a change that a plan offers.
+func eased(t *testing.T, r plan.Request, s curriculum.Session, k plan.Change, to float64) (plan.Request, curriculum.Session) {
+	switch k.Limit {
+	case "minutes":
+		r.Minutes, s.Lasts = to, curriculum.Q(int64(to*60), curriculum.Second)
+	case "pieces":
+		r.Pieces = int(to)
+	case "kcal":
+		r.Kcal = to
+	case "trials":
+		s.MaxTrials = int(to)
+	case "behaviours":
+		s.MaxBehaviours = int(to)
+	case "new behaviours":
+		s.MaxNew = int(to)
+	case "in a row":
+		s.MaxInARow = int(to)
+	case "expected success":
+		s.Success = curriculum.Percent(int64(to))
+	case "opens with":
+		s.OpensWith = curriculum.Slot{}
+	case "closes with":
+		s.ClosesWith = curriculum.Slot{}
+	case "place":
+		r.Place = strings.TrimPrefix(k.Rule, "in ")
+	case "equipment":
+		r.Equipment = append(append([]string{}, r.Equipment...), strings.TrimSuffix(strings.TrimPrefix(k.Rule, "with "), " at hand"))
+	default:
+		t.Fatalf("unknown limit %q", k.Limit)
+	}
+	return r, s
+}
+
+// On random days that cannot be whole, by trying everything: what the plan offers is enough, a step less is not, and
+// what it does not offer by itself is not enough however far it is eased.
+func TestWhatIsOfferedIsTheLeastThatIsEnough(t *testing.T) {
+	clashing, whole, offers, pairs := 0, 0, 0, 0
+	sizes := map[string]float64{"minutes": 0.5, "expected success": -1}
+	most := map[string]float64{"minutes": 60, "pieces": 200, "kcal": 500, "trials": 60, "behaviours": 60, "new behaviours": 60, "in a row": 60, "expected success": 0}
+	for seed := uint64(0); clashing < 700 && seed < 20_000; seed++ {
+		d := dice{rand.New(rand.NewPCG(seed, 9))}
+		c := d.curriculum(2 + d.IntN(3))
+		s := *c.Sessions[0]
+		if s.MaxTrials > 0 {
+			s.MaxTrials += 2
+			c.Sessions[0] = &s
+		}
+		v, r := d.view(c, d.dog(c)), d.request()
+		p := program(t, c)
+		next, err := plan.ForView(p, v, r)
+		require.NoError(t, err)
+		is, ok := plan.Wholeness(p, v, r, &s)
+		if !ok || len(next.Referral) > 0 || v.SessionEnded {
+			continue
+		}
+		if is {
+			require.Nil(t, next.Clash, "seed %d", seed)
+			whole++
+			continue
+		}
+		if next.Clash == nil {
+			require.Len(t, next.Items, 1, "seed %d: one behaviour alone has both places", seed)
+			continue
+		}
+		clashing++
+		enough := func(r plan.Request, s curriculum.Session) bool {
+			is, ok := plan.Wholeness(p, v, r, &s)
+			return is || !ok
+		}
+		alone := map[string]bool{}
+		for _, e := range next.Clash.Ease {
+			r2, s2 := r, s
+			for _, k := range e.Changes {
+				r2, s2 = eased(t, r2, s2, k, k.To)
+			}
+			require.True(t, enough(r2, s2), "seed %d: %s is not enough", seed, e.Text)
+			offers++
+			if len(e.Changes) > 1 {
+				pairs++
+				continue
+			}
+			k := e.Changes[0]
+			alone[k.Limit+k.Rule] = true
+			if k.Rule != "" {
+				continue
+			}
+			size := sizes[k.Limit]
+			if size == 0 {
+				size = 1
+			}
+			if less := k.To - size; less > k.From && size > 0 || less < k.From && size < 0 {
+				r2, s2 = eased(t, r, s, k, less)
+				is, ok := plan.Wholeness(p, v, r2, &s2)
+				require.False(t, is && ok, "seed %d: %s, and less would do", seed, e.Text)
+			}
+		}
+		for _, limit := range []string{"minutes", "pieces", "kcal", "trials", "behaviours", "new behaviours", "in a row", "expected success", "opens with", "closes with"} {
+			set := map[string]bool{"pieces": r.Pieces > 0, "kcal": r.Kcal > 0, "trials": s.MaxTrials > 0, "behaviours": s.MaxBehaviours > 0, "new behaviours": s.MaxNew > 0,
+				"in a row": s.MaxInARow > 0, "expected success": !s.Success.IsZero(), "minutes": true, "opens with": !s.OpensWith.IsZero(), "closes with": !s.ClosesWith.IsZero()}
+			if !set[limit] || alone[limit] || alone[limit+"without `"+limit+"`"] {
+				continue
+			}
+			r2, s2 := eased(t, r, s, plan.Change{Limit: limit}, most[limit])
+			is, ok := plan.Wholeness(p, v, r2, &s2)
+			require.False(t, is && ok, "seed %d: %s alone would be enough and is not offered: %+v", seed, limit, next.Clash)
+		}
+	}
+	t.Logf("%d days that clash, %d whole, %d offers, %d of several limits", clashing, whole, offers, pairs)
+	require.Equal(t, 700, clashing)
+	require.Greater(t, offers, 300)
+}
+
+func TestWhatClashesIsSaid(t *testing.T) {
+	only := func(name string) func(views) {
+		return func(by views) {
+			for n, b := range by {
+				b.Stopped = n != name
+			}
+		}
+	}
+	for _, k := range []struct {
+		name   string
+		change func(views)
+		house  func(*curriculum.Curriculum)
+		r      plan.Request
+		note   string
+	}{
+		{"too little time", nil, nil, plan.Request{Minutes: 0.2, Place: "yard"}, "no behaviour fits with its usual trials. Enough would be: 1 minute instead of 12 seconds."},
+		{"too few pieces", nil, func(c *curriculum.Curriculum) { c.Sessions[0].OpensWith = curriculum.Slot{Behaviour: "settle"} }, plan.Request{Pieces: 4, Place: "yard"},
+			"the opening stays empty. Enough would be: 5 pieces more; or without `opens with`."},
+		{"too few pieces for anything", nil, nil, plan.Request{Pieces: 1, Place: "yard"}, "Enough would be: 5 pieces more."},
+		{"the wrong place", only("call-in"), nil, plan.Request{Place: "room-a"}, "no behaviour fits. Enough would be: in yard; or in lane."},
+		{"no mat at hand", only("settle"), nil, plan.Request{Place: "yard", Equipment: []string{"towel"}}, "no behaviour fits. Enough would be: with mat at hand."},
+		{"work that fails too often", only("call-in"), func(c *curriculum.Curriculum) { c.Sessions[0].Success = curriculum.Percent(70) }, plan.Request{Place: "yard"}, "no behaviour fits. Enough would be: success at 20% instead of 70%."},
+		{"nothing helps against a stop", only("nothing"), nil, plan.Request{Place: "yard"}, ""},
+	} {
+		t.Run(k.name, func(t *testing.T) {
+			c := yard()
+			if k.house != nil {
+				k.house(c)
+			}
+			v := gantry(c)
+			if k.change != nil {
+				v = gantry(c, k.change)
+			}
+			p := plannedOf(t, c, v, k.r)
+			require.NotNil(t, p.Clash)
+			if k.note == "" {
+				require.Empty(t, p.Clash.Ease)
+				require.NotContains(t, p.Text(), "The limits clash")
+				return
+			}
+			require.Contains(t, strings.Join(p.Notes, "\n"), "The limits clash: ")
+			require.Contains(t, strings.Join(p.Notes, "\n"), k.note)
+		})
+	}
+}
+
+func TestAProfileIsNeverEased(t *testing.T) {
+	c := yard()
+	v := gantry(c)
+	v.Dog.Limits.Minutes = 0.2
+	p := plannedOf(t, c, v, plan.Request{Place: "yard", Minutes: 0.1})
+	require.NotNil(t, p.Clash)
+	for _, e := range p.Clash.Ease {
+		require.NotContains(t, e.Text, "minute")
+	}
+}
