@@ -68,6 +68,11 @@ func (r *resolver) sessionLine(c *ctx, out *curriculum.Session, stmt statement, 
 			out.Extras, _ = r.share(c, n.Share, false)
 			out.ExtrasPos = c.pos(n.Span())
 		}
+	case *keepStmt:
+		if once("keep success", word("keep")) {
+			out.Success, _ = r.share(c, n.Share, false)
+			out.SuccessPos = c.pos(n.Span())
+		}
 	case *awayStmt:
 		r.away(c, out, n)
 	}

@@ -287,6 +287,12 @@ type extrasStmt struct {
 	Share value `parser:"'extras' 'at' 'most' @@ 'of' 'daily' 'energy'"`
 }
 
+// keepStmt is `keep success at 70% or better`.
+type keepStmt struct {
+	node
+	Share value `parser:"'keep' 'success' 'at' @@ 'or' 'better'"`
+}
+
 // awayStmt is `after 21 days away ease one level`.
 type awayStmt struct {
 	node

@@ -1,0 +1,42 @@
+package dsl_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/dsl"
+)
+
+func TestTheSuccessThatASessionKeeps(t *testing.T) {
+	read := func(lines string) (*curriculum.Curriculum, dsl.Diagnostics) {
+		return dsl.ReadString("keep.rung", "rung 1\nsession {\n"+lines+"\n}\n")
+	}
+	c, ds := read("  lasts 5 min\n  keep success at 72.5% or better")
+	require.Empty(t, ds.Text())
+	require.Equal(t, curriculum.Share{Num: 29, Den: 40}, c.Sessions[0].Success)
+	require.Equal(t, 4, c.Sessions[0].SuccessPos.Line)
+
+	c, ds = read("  lasts 5 min")
+	require.Empty(t, ds.Text())
+	require.True(t, c.Sessions[0].Success.IsZero())
+
+	for _, k := range []struct{ name, line, text, help string }{
+		{"a number is no share", "keep success at 70 or better", "70", "%"},
+		{"more than all", "keep success at 120% or better", "120%", ""},
+		{"nothing", "keep success at 0% or better", "0%", ""},
+		{"no share at all", "keep success at or better", "such as 75%", ""},
+		{"twice", "keep success at 70% or better\n  keep success at 80% or better", "keep success", ""},
+	} {
+		t.Run(k.name, func(t *testing.T) {
+			_, ds := read("  " + k.line)
+			require.Len(t, ds, 1, ds.Text())
+			require.Contains(t, ds.Text(), k.text)
+			require.Contains(t, ds.Text(), k.help)
+		})
+	}
+	tidied, err := dsl.Tidy("keep.rung", []byte("rung 1\nsession {\nkeep   success  at 70 %  or better\n}\n"))
+	require.NoError(t, err)
+	require.Equal(t, "rung 1\nsession {\n  keep success at 70% or better\n}\n", string(tidied))
+}
