@@ -99,10 +99,7 @@ func (f *Fold) Dog(name string, now time.Time) *DogView {
 
 // view is one behaviour; s is the session that is open at now, or nil.
 func (f *Fold) view(d *dog, b *behaviour, s *session, standing *BehaviourStanding, now time.Time) BehaviourView {
-	v := BehaviourView{Behaviour: b.src, State: standing.State, MissingDoors: standing.Missing}
-	for i := range d.locks {
-		v.Locked = v.Locked || d.locks[i].covers(b.index)
-	}
+	v := BehaviourView{Behaviour: b.src, State: standing.State, MissingDoors: standing.Missing, Locked: d.isLocked(b)}
 	st := d.states[b.index]
 	if st == nil {
 		// before anything happened a behaviour stands at its first level

@@ -15,8 +15,8 @@ var guides = map[string]guide{
 		text: "Where each dog stands in each behaviour of the curriculum, and every move so far with the rule and the trials that made it.\n" +
 			"A log is JSON Lines, CSV or a tally book; several may be given, and folders. Lines that cannot be used are reported on standard error, the rest is read, and the exit code is 1.\n" +
 			"Without --at, now is the time of the last line of the logs, so the same files always give the same answer.\n" +
-			"Keep an answer with --format json and give it to --since later: what a sheet that came late has changed, move by move, each with its reason then and now. --by handler or --by place keeps the evidence apart: a dog that does well with one and badly with another shows.",
-		examples: []string{"rung standing house.rung --log logs", "rung standing house.rung --log okapi.jsonl --log home.tally --dog okapi", "rung standing house.rung --log logs --by handler", "rung standing house.rung --log logs --since monday.json"},
+			"Keep an answer with --format json and give it to --since later: what a sheet that came late has changed, move by move, each with its reason then and now. --by handler or --by place keeps the evidence apart: a dog that does well with one and badly with another shows. --format ics writes the reviews that are due for a calendar; written anew it moves them and doubles none.",
+		examples: []string{"rung standing house.rung --log logs", "rung standing house.rung --log okapi.jsonl --log home.tally --dog okapi", "rung standing house.rung --log logs --by handler", "rung standing house.rung --log logs --since monday.json", "rung standing house.rung --log logs --format ics > reviews.ics"},
 	},
 	"why": {
 		usage: "FILE --log LOG --dog NAME BEHAVIOUR",

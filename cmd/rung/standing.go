@@ -20,8 +20,18 @@ type standingCall struct {
 	By    string `placeholder:"WHAT" help:"evidence kept apart by handler or by place, in place of the moves"`
 	Since string `placeholder:"STANDING.json" help:"what changed since a standing kept with --format json, such as when a sheet comes late"`
 	historyFlags
-	formatFlag
+	standingFormat
 }
+
+// standingFormat is how the answer is printed.
+type standingFormat struct {
+	Format string `default:"text" placeholder:"FORMAT" help:"text for people (the default), json for programs, or ics: the reviews that are due, for a calendar"`
+}
+
+func (f standingFormat) json() bool { return f.Format == "json" }
+
+// Validate is called by kong once the flags are read.
+func (f standingFormat) Validate() error { return oneFormat(f.Format, "text", "json", "ics") }
 
 // standingAnswer is the JSON form: the standing, and beside it what was asked for.
 type standingAnswer struct {
@@ -38,7 +48,10 @@ func (c *standingCall) Validate() error {
 	if c.By != "" && c.Since != "" && !c.json() {
 		return usagef("Ask for one of them, or take --format json.", "--by and --since are two answers")
 	}
-	return errors.Join(c.historyFlags.Validate(), c.formatFlag.Validate())
+	if c.Format == "ics" && (c.By != "" || c.Since != "") {
+		return usagef("Ask for it without --by and --since.", "a calendar holds the reviews that are due, and no more")
+	}
+	return errors.Join(c.historyFlags.Validate(), c.standingFormat.Validate())
 }
 
 func (c *standingCall) Run(w *world) error {
@@ -66,6 +79,9 @@ func (c *standingCall) Run(w *world) error {
 		st.Dogs = st.Dogs[i : i+1]
 	}
 	st.Reports = t.reports()
+	if c.Format == "ics" {
+		return c.calendar(w, t)
+	}
 	if then != nil {
 		if c.Dog != "" {
 			then.Dogs = onlyDog(then.Dogs, c.Dog)
@@ -89,6 +105,21 @@ func (c *standingCall) Run(w *world) error {
 		printChanges(w.stdout, answer.Changes, t.curriculum)
 	default:
 		printStanding(w.stdout, &answer, t.curriculum, c.Moves)
+	}
+	return t.finish(w)
+}
+
+// calendar writes the reviews that are due.
+func (c *standingCall) calendar(w *world, t *told) error {
+	if t.now().IsZero() {
+		return usagef("Give a time with --at.", "the logs are empty, so nothing says what time it is")
+	}
+	var only []string
+	if c.Dog != "" {
+		only = []string{c.Dog}
+	}
+	if err := t.fold.Calendar(t.now(), only...).Write(w.stdout); err != nil {
+		return err
 	}
 	return t.finish(w)
 }
