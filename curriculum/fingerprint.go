@@ -45,7 +45,7 @@ func (m meaner) meaning() string {
 	}
 	for _, s := range c.Sessions {
 		for _, a := range s.Away {
-			parts = append(parts, list("away", quote(s.Name), fmt.Sprint(a.Days), fmt.Sprint(a.Levels)))
+			parts = append(parts, list("away", fmt.Sprint(a.Days), fmt.Sprint(a.Levels)))
 		}
 	}
 	for _, b := range c.Behaviours {

@@ -79,6 +79,7 @@ func TestFingerprintIsBlindToSpelling(t *testing.T) {
 			s.Help, s.Reward = []string{"lure"}, &curriculum.Schedule{Kind: curriculum.EverySuccess}
 			s.Caps = []curriculum.Cap{{N: 3}}
 		},
+		"the block of days away":      func(c *curriculum.Curriculum) { c.Sessions[0].Name = "short" },
 		"limits of the session":       func(c *curriculum.Curriculum) { c.Sessions[0].MaxTrials = 3 },
 		"a lapse to the last step":    func(c *curriculum.Curriculum) { c.Behaviours[0].Lapse[0].To = "stay" },
 		"first level of a single one": func(c *curriculum.Curriculum) { c.Behaviours[0].Steps[1].Rules[1].ToFirst = true },

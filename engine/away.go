@@ -1,32 +1,32 @@
 package engine
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
 	"example.com/rung/curriculum"
 )
 
-// away compiles `after N days away ease ...`, the longest pause first. What happens between sessions belongs to no kind
-// of session, so only the first session block may say it.
+// away compiles `after N days away ease ...` of all session blocks, the longest pause first: what happens between
+// sessions belongs to no kind of session. Of two for one pause the further ease comes first.
 func (cp *compiler) away() {
-	for i, s := range cp.c.Sessions {
+	for _, s := range cp.c.Sessions {
 		if s == nil {
 			continue
 		}
 		for j := range s.Away {
 			a := &s.Away[j]
-			switch text := awayText(a); {
-			case i > 0:
-				cp.refuse(a.Pos, CodeNotYet, "after days away", "", "", "`%s` is evaluated in the first session block only", text)
-			case a.Days < 1 || a.Levels < 1:
-				cp.refuse(a.Pos, CodeBroken, "after days away", "", "", "`%s` counts less than one", text)
-			default:
-				cp.p.away = append(cp.p.away, a)
+			if a.Days < 1 || a.Levels < 1 {
+				cp.refuse(a.Pos, CodeBroken, "after days away", "", "", "`%s` counts less than one", awayText(a))
+				continue
 			}
+			cp.p.away = append(cp.p.away, a)
 		}
 	}
-	slices.SortStableFunc(cp.p.away, func(a, b *curriculum.Away) int { return b.Days - a.Days })
+	slices.SortStableFunc(cp.p.away, func(a, b *curriculum.Away) int {
+		return cmp.Or(cmp.Compare(b.Days, a.Days), cmp.Compare(b.Levels, a.Levels))
+	})
 }
 
 func awayText(a *curriculum.Away) string {

@@ -422,9 +422,6 @@ func (r *Reader) lookAtLapse(d *dog, l *line, s *session, closing bool) {
 
 // awayBefore eases a behaviour after a long pause, before the trial that ends it is taken.
 func (r *Reader) awayBefore(d *dog, p *progress, t curriculum.Trial) {
-	if len(r.c.Sessions) == 0 {
-		return
-	}
 	var last *line
 	for _, l := range d.lines {
 		if l.of == p && l.what != spoiled {
@@ -435,9 +432,12 @@ func (r *Reader) awayBefore(d *dog, p *progress, t curriculum.Trial) {
 		return
 	}
 	var a curriculum.Away
-	for _, w := range r.c.Sessions[0].Away {
-		if dayOf(t.At)-dayOf(last.t.At) >= w.Days && w.Days > a.Days {
-			a = w
+	for _, s := range r.c.Sessions { // it does not matter in which
+		for _, w := range s.Away {
+			further := w.Days > a.Days || w.Days == a.Days && w.Levels > a.Levels
+			if dayOf(t.At)-dayOf(last.t.At) >= w.Days && further {
+				a = w
+			}
 		}
 	}
 	if a.Days == 0 {

@@ -38,7 +38,8 @@ package naive
 //   - Kept again, or kept anew by hand, begins at the first gap.
 //
 // Moves
-//   - Away: the longest pause declared that has passed counts; so many levels are one move. A pause is measured from the
+//   - Away: of all session blocks the longest pause declared that has passed counts, of two for one pause the further
+//     ease; so many levels are one move. A pause is measured from the
 //     last trial of the behaviour that was not void.
 //   - Lapse enters its step anew, also the last one; a move by hand from lapsed stays lapsed, one from kept is working.
 //   - A move by hand enters the first level that fits what it names.

@@ -61,6 +61,10 @@ func (g *gen) curriculum() *curriculum.Curriculum {
 			s.Away = append(s.Away, curriculum.Away{Days: g.between(7, 12), Levels: g.between(2, 4), Pos: g.pos()})
 		}
 		g.c.Sessions = []*curriculum.Session{s}
+		if g.chance(0.4) {
+			g.c.Sessions = append(g.c.Sessions, &curriculum.Session{Name: "short",
+				Away: []curriculum.Away{{Days: g.between(2, 12), Levels: g.between(1, 3), Pos: g.pos()}}})
+		}
 	}
 	for i := range g.between(2, 4) {
 		g.c.Behaviours = append(g.c.Behaviours, g.behaviour(i))
