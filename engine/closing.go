@@ -15,21 +15,49 @@ type ending struct {
 	ID    string    `json:"id"`
 	At    time.Time `json:"at"`
 	Seq   uint32    `json:"n"`
-	Holds uint64    `json:"holds,omitempty"` // which conditions of the level's closing rules held of it
+	holds []uint64  // a bit for each condition of the level's closing rules
+	Held  []string  `json:"held,omitempty"` // in what is saved: the conditions that held of it
 }
-
-// maxClosing is how many conditions in braces the rules of a step that wait for the close may have.
-const maxClosing = 64
 
 // end remembers a trial as the newest evidence of the session.
 func (f *Fold) ending(sg *stage, t *curriculum.Trial) ending {
 	e := ending{ID: t.ID, At: t.At, Seq: f.seq}
+	if len(sg.conds) > 0 {
+		e.holds = make([]uint64, (len(sg.conds)+63)/64)
+	}
 	for i, c := range sg.conds {
 		if f.holds(c) {
-			e.Holds |= 1 << i
+			e.holds[i/64] |= 1 << (i % 64)
 		}
 	}
 	return e
+}
+
+// met reports whether the i-th condition of the level's closing rules held of the trial.
+func (e *ending) met(i int) bool { return e.holds[i/64]>>(i%64)&1 != 0 }
+
+// saved is the ending with its conditions by their texts.
+func (e ending) saved(sg *stage) *ending {
+	for i, c := range sg.conds {
+		if e.met(i) {
+			e.Held = append(e.Held, c.text)
+		}
+	}
+	return &e
+}
+
+// loaded is a saved ending again; false where it names a condition that the level's closing rules do not have.
+func (e ending) loaded(sg *stage) (ending, bool) {
+	e.holds = make([]uint64, (len(sg.conds)+63)/64)
+	for _, text := range e.Held {
+		i := slices.IndexFunc(sg.conds, func(c *condition) bool { return c.text == text })
+		if i < 0 {
+			return e, false
+		}
+		e.holds[i/64] |= 1 << (i % 64)
+	}
+	e.Held = nil
+	return e, true
 }
 
 // atClose looks at the rules that wait for the close, for every behaviour whose present level was worked in the session,
@@ -194,8 +222,11 @@ func (n *node) shared(f *Fold, st *state) (met []*group) {
 // conditionsOf gives the conditions in a rule that waits for the close their bits.
 func (sg *stage) conditionsOf(n *node) {
 	if n.op == opHolds {
-		n.bit = len(sg.conds)
-		sg.conds = append(sg.conds, n.cond)
+		n.bit = slices.IndexFunc(sg.conds, func(c *condition) bool { return c.text == n.cond.text })
+		if n.bit < 0 {
+			n.bit = len(sg.conds)
+			sg.conds = append(sg.conds, n.cond)
+		}
 	}
 	if n.op == opInside {
 		sg.conditionsOf(&n.div.is)
@@ -214,9 +245,6 @@ func (cp *compiler) closings(b *behaviour, sg *stage, eachSession bool) {
 			sg.closes, cp.p.closes = true, true
 			sg.conditionsOf(&r.when)
 		}
-	}
-	if len(sg.conds) > maxClosing {
-		cp.refuse(sg.step.Pos, CodeTooLong, "{ }", b.src.Name, sg.step.Name, "rules that wait for the close have %d conditions, the limit is %d", len(sg.conds), maxClosing)
 	}
 }
 

@@ -10,8 +10,9 @@ import (
 	"example.com/rung/schedules"
 )
 
-// maxWindow is the longest window: at a trial a minute for eight hours a day, a week of nothing else.
-const maxWindow = 4096
+// maxWindow is the longest window: at a trial a minute for eight hours a day, three weeks of nothing else. The reader of
+// texts lets through no larger number.
+const maxWindow = 10_000
 
 // maxLevels keeps a level's index in 16 bits.
 const maxLevels = 30_000
@@ -56,6 +57,7 @@ type stage struct {
 	divisions          []*division
 	skipTracks         []*track // fed by trials at its first level while the dog stands at an earlier step
 	slots, marks       int      // where the level's own begin: before them those of the session
+	flags, flagWords   int      // the first of the level's own slots remember which flag and split rules held
 	slotsEnd, marksEnd int
 	ease, advance      []*rule
 	notes              []*rule // stop and flag
@@ -100,7 +102,7 @@ type rule struct {
 	b       *behaviour
 	stage   *stage
 	closing bool // looked at when a session closes, not at trials
-	bit     uint // of a stop or flag rule: where it remembers that it held
+	bit     uint // of a stop, flag or split rule: where it remembers that it held
 	id      int  // in the program
 	index   int  // among its step's rules, or the behaviour's lapse rules
 }
@@ -130,10 +132,6 @@ type compiler struct {
 }
 
 func (cp *compiler) refuse(pos curriculum.Pos, code, feature, behaviour, step, format string, args ...any) {
-	next := "mend the curriculum"
-	if code == CodeNotYet {
-		next = "take the line out until the engine can evaluate it"
-	}
 	where := behaviour
 	if step != "" {
 		where += " at " + step
@@ -142,7 +140,7 @@ func (cp *compiler) refuse(pos curriculum.Pos, code, feature, behaviour, step, f
 	if where != "" {
 		text = where + ": " + text
 	}
-	cp.refusals = append(cp.refusals, Refusal{Pos: pos, Code: code, Feature: feature, Behaviour: behaviour, Step: step, Text: text, Next: next})
+	cp.refusals = append(cp.refusals, Refusal{Pos: pos, Code: code, Feature: feature, Behaviour: behaviour, Step: step, Text: text, Next: "mend the curriculum"})
 }
 
 // Compile makes a curriculum ready for folding. The error is of type Refusals.
@@ -308,6 +306,8 @@ func (b *behaviour) layOut(stops *criteria) {
 		slot, markAt = b.stopSlots, b.stopMarks
 		place(sg.tracks, inSession)
 		sg.slots, sg.marks = slot, markAt
+		sg.flags = slot
+		slot += sg.flagWords
 		place(sg.tracks, sinceEntry)
 		sg.slotsEnd, sg.marksEnd = slot, markAt
 		b.slots, b.marks = max(b.slots, slot), max(b.marks, markAt)
@@ -405,9 +405,7 @@ func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, ind
 		}
 		cp.p.rules = append(cp.p.rules, r)
 	}
-	if flags > 64 {
-		cp.refuse(s.Pos, CodeTooLong, "flag", b.src.Name, s.Name, "the step has %d flag and split rules, the limit is 64", flags)
-	}
+	sg.flagWords = (flags + 63) / 64
 	cp.closings(b, sg, s.Decide.EachSession)
 	b.countsEases = b.countsEases || cs.eases || stops.eases
 	sg.tracks, sg.skipTracks, sg.divisions = cs.tracks, skips.tracks, cs.divisions

@@ -103,7 +103,7 @@ func (n *node) eval(f *Fold, st *state) bool {
 		return len(n.shared(f, st)) >= n.k
 	case opHolds:
 		if f.closing {
-			return f.present.Holds>>n.bit&1 != 0
+			return f.present.met(n.bit)
 		}
 		return f.holds(n.cond)
 	case opNot:

@@ -30,17 +30,15 @@ import (
 // The engine is compared with engine/internal/naive, a slow reader that shares no code with it, on random curricula and
 // histories. RUNG_CASES sets how many; RUNG_SEED runs one alone and prints it.
 
-// knownFeatures are the features the engine takes, found out by asking it.
-func knownFeatures(t testing.TB) map[cases.Feature]bool {
+// allFeatures are every feature of the language: the engine takes each of them.
+func allFeatures(t testing.TB) map[cases.Feature]bool {
 	on := map[cases.Feature]bool{}
 	for _, f := range cases.All {
 		c := cases.Probe(f)
 		require.NotNil(t, c, "no probe for %q", f)
 		_, err := engine.Compile(c)
-		on[f] = err == nil
-		if err != nil {
-			require.Contains(t, cases.Later, f, "refused: %v", err)
-		}
+		require.NoError(t, err, f)
+		on[f] = true
 	}
 	return on
 }
@@ -98,16 +96,7 @@ func eachCase(t *testing.T, n int, on map[cases.Feature]bool, check func(*cases.
 }
 
 func TestTheEngineAgreesWithTheNaiveReader(t *testing.T) {
-	on := knownFeatures(t)
-	var off []string
-	for _, f := range cases.All {
-		if !on[f] {
-			off = append(off, string(f))
-		}
-	}
-	if len(off) > 0 {
-		t.Logf("refused by the engine, so left out: %s", strings.Join(off, ", "))
-	}
+	on := allFeatures(t)
 	tally := newTally()
 	n := caseCount(t, 20000)
 	eachCase(t, n, on, func(c *cases.Case) error {
@@ -117,8 +106,8 @@ func TestTheEngineAgreesWithTheNaiveReader(t *testing.T) {
 	})
 	if !t.Failed() && os.Getenv("RUNG_SEED") == "" {
 		tally.log(t)
-		for f, yes := range on {
-			if yes && n >= 2000 {
+		for f := range on {
+			if n >= 2000 {
 				require.Positive(t, tally.n[string(f)], "%q never fired", f)
 			}
 		}
@@ -325,7 +314,7 @@ func sameReports(got []engine.Report, want []naive.Report) error {
 }
 
 func TestRecordReplayAndResumeGiveTheSameStanding(t *testing.T) {
-	on := knownFeatures(t)
+	on := allFeatures(t)
 	eachCase(t, caseCount(t, 700), on, func(c *cases.Case) error {
 		p, err := engine.Compile(c.Curriculum)
 		if err != nil {
@@ -367,7 +356,7 @@ func TestRecordReplayAndResumeGiveTheSameStanding(t *testing.T) {
 }
 
 func TestAVoidBetweenTwoTrialsOfASessionChangesNoMove(t *testing.T) {
-	on := knownFeatures(t)
+	on := allFeatures(t)
 	eachCase(t, caseCount(t, 1000), on, func(c *cases.Case) error {
 		p, err := engine.Compile(c.Curriculum)
 		if err != nil {

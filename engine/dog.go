@@ -42,7 +42,6 @@ type state struct {
 	sessions   uint32 // with evidence since the level was entered
 	closed     uint32 // of those, how many are closed
 	recent     uint32 // the newest evidence since the level was entered: a bit for each success, newest lowest
-	flagged    uint64 // flag rules that held when they were last looked at
 
 	sess uint32 // number of the session whose slots are held
 	work int    // its record in that session
@@ -142,7 +141,7 @@ func (st *state) enter(stage, lvl int, at time.Time, day int) {
 	st.stage, st.level = stage, lvl
 	st.entered, st.enteredAt, st.enteredDay = true, at, day
 	st.epoch++
-	st.trials, st.sessions, st.closed, st.recent, st.flagged = 0, 0, 0, 0, 0
+	st.trials, st.sessions, st.closed, st.recent = 0, 0, 0, 0
 	st.failed, st.failedBefore = nil, nil
 	clear(st.slots[st.b.stopSlots:])
 	clear(st.groups[len(st.b.stopDivisions):])

@@ -4,7 +4,6 @@ import "slices"
 
 // pages say what the codes of refusals and reports mean.
 var pages = map[string]string{
-	CodeNotYet:  "The curriculum uses a statement that is read and checked but that this version does not evaluate. It is refused rather than evaluated wrongly: take the line out, or write the nearest rule that is evaluated.",
 	CodeBroken:  "A curriculum that a program built does not hold together, such as a behaviour without steps or a rule that leads to a step that is not there. A curriculum read from a text never has this.",
 	CodeTooLong: "A window, a ramp or a list of rules is longer than the engine holds. Each limit is named in the text of the refusal.",
 

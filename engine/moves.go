@@ -53,11 +53,7 @@ func (f *Fold) rules(d *dog, st *state, s *session, t *curriculum.Trial, k kind)
 			continue
 		}
 		holds := f.ask(r, st)
-		held := &st.flagged
-		if r.word == curriculum.StopToday {
-			held = &st.slots[r.bit/64]
-		}
-		if st.note(held, r, t, holds, f) && r.word == curriculum.StopToday {
+		if st.note(st.held(r), r, t, holds, f) && r.word == curriculum.StopToday {
 			s.work(st).stopped = true
 		}
 	}
@@ -78,7 +74,7 @@ func (f *Fold) rules(d *dog, st *state, s *session, t *curriculum.Trial, k kind)
 			if !f.lookedAt(r) {
 				continue
 			}
-			st.flagged &^= 1 << r.bit
+			*st.held(r) &^= 1 << (r.bit % 64)
 		}
 	}
 	switch {
@@ -101,6 +97,17 @@ func (f *Fold) firstOf(rules []*rule, st *state) *rule {
 	}
 	return nil
 }
+
+// held is the word in which a stop, flag or split rule remembers whether it held when it was last looked at.
+func (st *state) held(r *rule) *uint64 {
+	if r.word == curriculum.StopToday {
+		return &st.slots[r.bit/64]
+	}
+	return &st.slots[r.stage.flags+int(r.bit/64)]
+}
+
+// holding reports whether the rule held when it was last looked at.
+func (st *state) holding(r *rule) bool { return *st.held(r)>>(r.bit%64)&1 != 0 }
 
 // note lists a rule when it begins to hold, and remembers that it does.
 func (st *state) note(held *uint64, r *rule, t *curriculum.Trial, holds bool, f *Fold) (began bool) {
@@ -146,11 +153,11 @@ func (f *Fold) split(d *dog, st *state, s *session, t *curriculum.Trial, split, 
 	}
 	for _, r := range sg.split {
 		if r != split && f.lookedAt(r) {
-			st.flagged &^= 1 << r.bit
+			*st.held(r) &^= 1 << (r.bit % 64)
 		}
 	}
 	if put == nil {
-		st.note(&st.flagged, split, t, true, f)
+		st.note(st.held(split), split, t, true, f)
 	}
 	switch {
 	case ease != nil:

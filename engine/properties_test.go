@@ -20,7 +20,7 @@ import (
 // Properties that need no second reader: a history changed in a way that must not matter gives the same answer.
 
 func TestReplaySortsWhatCameInAnyOrder(t *testing.T) {
-	on := knownFeatures(t)
+	on := allFeatures(t)
 	eachCase(t, caseCount(t, 500), on, func(c *cases.Case) error {
 		p, err := engine.Compile(c.Curriculum)
 		if err != nil {
@@ -44,7 +44,7 @@ func TestReplaySortsWhatCameInAnyOrder(t *testing.T) {
 }
 
 func TestALineThatCameTwiceIsReadOnce(t *testing.T) {
-	on := knownFeatures(t)
+	on := allFeatures(t)
 	eachCase(t, caseCount(t, 500), on, func(c *cases.Case) error {
 		p, err := engine.Compile(c.Curriculum)
 		if err != nil {
@@ -84,7 +84,7 @@ func TestALineThatCameTwiceIsReadOnce(t *testing.T) {
 }
 
 func TestDogsDoNotDisturbEachOther(t *testing.T) {
-	on := knownFeatures(t)
+	on := allFeatures(t)
 	eachCase(t, caseCount(t, 500), on, func(c *cases.Case) error {
 		p, err := engine.Compile(c.Curriculum)
 		if err != nil {
@@ -117,7 +117,7 @@ func TestDogsDoNotDisturbEachOther(t *testing.T) {
 }
 
 func TestEveryMoveBearsItsReason(t *testing.T) {
-	on := knownFeatures(t)
+	on := allFeatures(t)
 	eachCase(t, caseCount(t, 700), on, func(c *cases.Case) error {
 		p, err := engine.Compile(c.Curriculum)
 		if err != nil {

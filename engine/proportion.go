@@ -7,9 +7,6 @@ import (
 	"example.com/rung/curriculum"
 )
 
-// maxConfidence is the longest window of a confidence criterion: its table is worked out exactly when it is compiled.
-const maxConfidence = 500
-
 // bounds is, for each number m of trials, the fewest successes whose exact one-sided lower confidence bound reaches a
 // share; m+1 where none does.
 //
@@ -17,29 +14,82 @@ const maxConfidence = 500
 // chance 1 - confidence. It reaches the share asked for exactly when, at that share, so many or more are at most that
 // likely: whole numbers decide.
 func bounds(share, confidence curriculum.Share, n int) []int {
+	t := &tails{share: share.Rat(), alpha: new(big.Rat).Sub(big.NewRat(1, 1), confidence.Rat())}
+	t.p, _ = t.share.Float64()
+	t.level, _ = t.alpha.Float64()
 	out := make([]int, n+1)
-	p := share.Rat()
-	a, b := p.Num(), p.Denom()
-	rest := new(big.Int).Sub(b, a)
-	alpha := new(big.Rat).Sub(big.NewRat(1, 1), confidence.Rat())
-	for m := range out {
-		// the sum from the top of C(m,i) a^i rest^(m-i), against alpha b^m
-		limit := new(big.Int).Exp(b, big.NewInt(int64(m)), nil)
-		limit.Mul(limit, alpha.Num())
-		sum, term := new(big.Int), new(big.Int)
-		out[m] = m + 1
-		for s := m; s >= 0; s-- {
-			term.Binomial(int64(m), int64(s))
-			term.Mul(term, new(big.Int).Exp(a, big.NewInt(int64(s)), nil))
-			term.Mul(term, new(big.Int).Exp(rest, big.NewInt(int64(m-s)), nil))
-			sum.Add(sum, term)
-			if new(big.Int).Mul(sum, alpha.Denom()).Cmp(limit) > 0 {
-				break
-			}
-			out[m] = s
+	out[0] = 1
+	for m := 1; m <= n; m++ {
+		// one trial more takes as many successes as before, or one more
+		out[m] = out[m-1]
+		if !t.unlikely(m, out[m]) {
+			out[m]++
 		}
 	}
 	return out
+}
+
+// tails compares how likely so many successes or more are, at a share, with a level.
+type tails struct {
+	share, alpha *big.Rat
+	p, level     float64
+}
+
+// unlikely reports whether s successes or more of m are at most as likely as the level. Where rounding leaves a doubt,
+// whole numbers decide.
+func (t *tails) unlikely(m, s int) bool {
+	if s > m || t.share.Cmp(big.NewRat(1, 1)) >= 0 {
+		return s > m // at a share of one all of them are sure
+	}
+	if tail := upperTail(m, s, t.p); math.Abs(tail-t.level) > 1e-8*t.level {
+		return tail < t.level
+	}
+	return t.exactly(m, s)
+}
+
+// exactly is unlikely in whole numbers: the sum from the top of C(m,i) a^i (b-a)^(m-i), against alpha b^m, a/b being the
+// share.
+func (t *tails) exactly(m, s int) bool {
+	a, b := t.share.Num(), t.share.Denom()
+	rest := new(big.Int).Sub(b, a)
+	power := func(x *big.Int, n int) *big.Int { return new(big.Int).Exp(x, big.NewInt(int64(n)), nil) }
+	limit := power(b, m)
+	limit.Mul(limit, t.alpha.Num())
+	sum, term := new(big.Int), new(big.Int)
+	for i := m; i >= s; i-- {
+		term.Binomial(int64(m), int64(i))
+		term.Mul(term, power(a, i))
+		term.Mul(term, power(rest, m-i))
+		sum.Add(sum, term)
+	}
+	return sum.Mul(sum, t.alpha.Denom()).Cmp(limit) <= 0
+}
+
+// upperTail is the chance of s successes or more of m at a share of p, to about ten digits.
+func upperTail(m, s int, p float64) float64 {
+	lg := func(n int) float64 { v, _ := math.Lgamma(float64(n) + 1); return v }
+	at := func(i int) float64 {
+		return math.Exp(lg(m) - lg(i) - lg(m-i) + float64(i)*math.Log(p) + float64(m-i)*math.Log1p(-p))
+	}
+	odds := p / (1 - p)
+	sum := 0.0
+	if float64(s) > float64(m)*p {
+		for i, term := s, at(s); i <= m && term > sum*1e-17; i++ {
+			sum += term
+			term *= float64(m-i) / float64(i+1) * odds
+		}
+		return sum
+	}
+	for i, term := s-1, 0.0; i >= 0; i-- {
+		if i == s-1 {
+			term = at(i)
+		}
+		if sum += term; term <= sum*1e-17 {
+			break
+		}
+		term *= float64(i) / (float64(m-i+1) * odds)
+	}
+	return 1 - sum
 }
 
 // confident reports whether the newest n trials, helped ones left out, reach the bound.
@@ -115,8 +165,8 @@ func (cs *criteria) confidence(c curriculum.Confidence) node {
 	case c.N < 1 || c.Share.Rat().Sign() <= 0 || c.Share.Rat().Cmp(one) > 0 || c.Confidence.Rat().Sign() <= 0 || c.Confidence.Rat().Cmp(one) >= 0:
 		cs.fault(CodeBroken, text, "%q asks for a share, a confidence or a number that is none", text)
 		return node{op: opOr}
-	case c.N > maxConfidence:
-		cs.fault(CodeTooLong, text, "%q looks at %d trials, the limit is %d", text, c.N, maxConfidence)
+	case c.N > maxWindow:
+		cs.fault(CodeTooLong, text, "%q looks at %d trials, the limit is %d", text, c.N, maxWindow)
 		return node{op: opOr}
 	}
 	return node{op: opConfidence, n: c.N, source: c, table: bounds(c.Share, c.Confidence, c.N),

@@ -8,7 +8,6 @@ import (
 
 // Codes of refusals. They are stable.
 const (
-	CodeNotYet  = "not-evaluated"    // a statement that this version does not evaluate
 	CodeBroken  = "broken"           // a fault in a curriculum built by a program
 	CodeTooLong = "beyond-the-limit" // a window, a ramp or a list beyond what the engine holds
 )

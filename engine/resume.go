@@ -197,7 +197,7 @@ func (st *state) hold(key string) bool {
 	found := holdStops(st.b, st.slots, key)
 	for _, r := range st.sg().all {
 		if (r.word == curriculum.Flag || r.word == curriculum.Split) && r.key() == key {
-			st.flagged |= 1 << r.bit
+			*st.held(r) |= 1 << (r.bit % 64)
 			found = true
 		}
 	}
@@ -303,7 +303,9 @@ func (f *Fold) loadWork(d *dog, s *session, at int, r *resumeWork) (work, error)
 	b, st := f.p.behaviours[bi], d.states[bi]
 	w := work{b: bi, epoch: r.Epoch, closed: r.Closed, tried: r.Tried, counted: r.Counted, moved: r.Moved, told: r.Told, locked: r.Locked, stopped: r.Stopped}
 	if r.End != nil {
-		w.end = *r.End
+		if w.end, ok = r.End.loaded(st.sg()); !ok || w.epoch != st.epoch {
+			return work{}, fmt.Errorf("session %d: the last trial of %q cannot be resumed", s.number, r.Behaviour)
+		}
 	}
 	if st.sess == s.number {
 		st.work = at

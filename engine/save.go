@@ -175,8 +175,8 @@ func (f *Fold) saveSession(d *dog, s *session) resumeSession {
 		w := &s.worked[i]
 		b := f.p.behaviours[w.b]
 		o := resumeWork{b.src.Name, w.epoch, w.closed, w.tried, w.counted, w.moved, w.told, w.locked, w.stopped, nil, nil}
-		if w.end.Seq > 0 {
-			o.End = &w.end
+		if st := d.states[w.b]; w.epoch == st.epoch && st.sg().closes {
+			o.End = w.end.saved(st.sg())
 		}
 		if sh := w.shelf; sh != nil {
 			st := d.states[w.b]
@@ -221,7 +221,7 @@ func (st *state) save() resumeBehaviour {
 	r.Held = b.heldStops(st.slots)
 	st.saveOwn(&r)
 	for _, ru := range sg.all {
-		if (ru.word == curriculum.Flag || ru.word == curriculum.Split) && st.flagged>>ru.bit&1 != 0 {
+		if (ru.word == curriculum.Flag || ru.word == curriculum.Split) && st.holding(ru) {
 			r.Held = append(r.Held, ru.key())
 		}
 	}

@@ -159,6 +159,9 @@ func (s *searcher) play(st *state, l *letter, r *rule) outcomeOf {
 // shortest is the shortest run of trials that fires the rule, or nil where none was found; proved says that no
 // shorter one exists.
 func (s *searcher) shortest(r *rule) (run []NextTrial, proved bool) {
+	if s.least(&r.when, &s.from.st) > longestRun {
+		return nil, false
+	}
 	var best []int
 	divided := len(s.stage.divisions)+len(s.b.stopDivisions) > 0
 	if divided {
@@ -342,12 +345,14 @@ func (s *searcher) key(st *state) string {
 	if d := s.stage.decide; d > 0 {
 		b.WriteString(strconv.Itoa(int(st.trials)%d) + " ")
 	}
-	b.WriteString(strconv.Itoa(int(st.flagged)) + " ")
 	if at := s.d.cur; at != nil && st.sess == at.number && at.worked[st.work].tried {
 		b.WriteByte('t')
 	}
 	for _, w := range st.slots[:(s.b.stopRules+63)/64] {
-		b.WriteString(strconv.FormatUint(w, 36))
+		b.WriteString(strconv.FormatUint(w, 36) + " ")
+	}
+	for _, w := range st.slots[s.stage.flags : s.stage.flags+s.stage.flagWords] {
+		b.WriteString(strconv.FormatUint(w, 36) + " ")
 	}
 	return b.String()
 }

@@ -26,12 +26,12 @@ import (
 
 // shown is a rung block with the histories under it.
 type shown struct {
-	name          string // page and line
-	frame, kind   string
-	text          string
-	notYet, fault bool
-	histories     []told
-	faults        []string // expected of a faulty text
+	name        string // page and line
+	frame, kind string
+	text        string
+	fault       bool
+	histories   []told
+	faults      []string // expected of a faulty text
 }
 
 // told is a history with what is expected of it.
@@ -83,8 +83,8 @@ func readPages(t *testing.T) (all []*shown, expects int) {
 						continue
 					}
 					s := &shown{name: at, frame: frame, text: text}
-					s.notYet, s.fault = strings.Contains(rest, "not yet"), strings.Contains(rest, "fault")
-					s.kind = strings.TrimSpace(strings.NewReplacer("not yet", "", "fault", "").Replace(rest))
+					s.fault = strings.Contains(rest, "fault")
+					s.kind = strings.TrimSpace(strings.ReplaceAll(rest, "fault", ""))
 					all = append(all, s)
 					dogs = ""
 				case "dogs":
@@ -164,7 +164,8 @@ func (s *shown) run(t *testing.T) (compared int) {
 	}
 	require.NoError(t, found.Err())
 	require.NotEmpty(t, s.histories, "no history shows it")
-	p := s.compiled(t, c)
+	p, err := engine.Compile(c)
+	require.NoError(t, err, "what is read must be evaluated")
 	for _, h := range s.histories {
 		require.NotEmpty(t, h.expects, "a history of which nothing is expected")
 		log := h.read(t, c)
@@ -176,35 +177,14 @@ func (s *shown) run(t *testing.T) (compared int) {
 				require.NoError(t, err)
 			}
 			want, got := e.want, log.naively(s.plainly(t), now)
-			if p == nil { // the slow reader alone, which has other codes
-				want = slices.DeleteFunc(slices.Clone(want), func(l string) bool { return strings.HasPrefix(l, "line ") })
-			} else {
-				mine, reports := log.folded(p, now)
-				require.Equal(t, got, mine, "line %d: the slow reader and the engine part", e.line)
-				got = append(mine, reports...)
-			}
+			mine, reports := log.folded(p, now)
+			require.Equal(t, got, mine, "line %d: the slow reader and the engine part", e.line)
+			got = append(mine, reports...)
 			require.Equal(t, strings.Join(want, "\n"), strings.Join(alike(got, want), "\n"), "line %d", e.line)
 			compared++
 		}
 	}
 	return compared
-}
-
-// compiled is the program of a block, nil for one that is not evaluated yet and says so.
-func (s *shown) compiled(t *testing.T, c *curriculum.Curriculum) *engine.Program {
-	p, err := engine.Compile(c)
-	if err == nil {
-		require.False(t, s.notYet, "the engine evaluates it now: take `not yet` off")
-		return p
-	}
-	var refused engine.Refusals
-	require.ErrorAs(t, err, &refused)
-	for _, r := range refused {
-		require.Equal(t, engine.CodeNotYet, r.Code, "%v", r)
-		t.Logf("not yet: %s", r.Feature)
-	}
-	require.True(t, s.notYet, "the engine refuses it: mark it `not yet`: %v", err)
-	return nil
 }
 
 // plainly is the curriculum once more, with `dog.` written out in needs, as the slow reader wants it.

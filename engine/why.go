@@ -199,10 +199,8 @@ func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time, next bool) {
 		rw := RuleWhy{Rule: string(r.word), Criterion: curriculum.CriterionText(r.src.When), File: r.src.Pos.File, Line: r.src.Pos.Line,
 			Leads: st.leads(r), Owner: st.ownerRule(r), AtClose: r.closing, Counts: []CountWhy{}}
 		switch r.word {
-		case curriculum.Flag, curriculum.Split:
-			rw.Holds = looked.flagged>>r.bit&1 != 0
-		case curriculum.StopToday:
-			rw.Holds = looked.slots[r.bit/64]>>(r.bit%64)&1 != 0
+		case curriculum.Flag, curriculum.Split, curriculum.StopToday:
+			rw.Holds = looked.holding(r)
 		}
 		rw.counts(ask, looked, &r.when)
 		if next && moves && !rw.Holds {

@@ -40,19 +40,15 @@ const (
 	Long, Review                               Feature = "windows of more than 64", "review"
 )
 
-// Later are the features that an engine may refuse for now.
-var Later = []Feature{
+// All are all features, in order.
+var All = []Feature{
+	Ease, EaseTo, EaseToFirst, Stop, Flag, Sliding, Streak, Percent, AtMost, Block, BlockTwice, Misses, WrongOnes, Silents,
+	Helped, OptOuts, EvenHelped, Within, Holding, Where, Among, Done, CountInSession, InSession, AfterTrials, AfterAtStep,
+	AfterSessions, AfterDays, Holds, Not, And, Or, Named, Needs, NeedsLevel, NeedsKept, OneRamp, TwoRamps, Lowering, Long,
 	NeedsDog, NeedsFirmly, Formerly, Chain, Split, SplitInto, Skip, Lapse, Away, DecideTrials, DecideSession,
 	InSessions, InSessionsRow, InPlaces, InHandlers, InDays, Share, ShareSessions, ShareRow, FirstTrial, FirstTrialRow,
 	Confidence, Sequential, Statistic, Easings, Review,
 }
-
-// All are all features, in order.
-var All = append([]Feature{
-	Ease, EaseTo, EaseToFirst, Stop, Flag, Sliding, Streak, Percent, AtMost, Block, BlockTwice, Misses, WrongOnes, Silents,
-	Helped, OptOuts, EvenHelped, Within, Holding, Where, Among, Done, CountInSession, InSession, AfterTrials, AfterAtStep,
-	AfterSessions, AfterDays, Holds, Not, And, Or, Named, Needs, NeedsLevel, NeedsKept, OneRamp, TwoRamps, Lowering, Long,
-}, Later...)
 
 // Case is one curriculum with one history.
 type Case struct {

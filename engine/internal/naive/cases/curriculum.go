@@ -131,7 +131,7 @@ func (g *gen) needs(b *curriculum.Behaviour, i int) {
 }
 
 func (g *gen) step(i int, b *curriculum.Behaviour) *curriculum.Step {
-	s := &curriculum.Step{Name: []string{"first", "second", "third", "fourth"}[i], Pos: g.pos()}
+	s := &curriculum.Step{Name: []string{"start", "second", "third", "fourth"}[i], Pos: g.pos()}
 	if g.may(Formerly, 0.3) {
 		s.Formerly = []string{"old-" + s.Name}
 	}
