@@ -12,7 +12,6 @@ import (
 	"time"
 
 	"github.com/google/go-cmp/cmp"
-	"github.com/stretchr/testify/require"
 
 	"example.com/rung/curriculum"
 	"example.com/rung/engine"
@@ -22,15 +21,6 @@ import (
 
 // A curriculum and a history changed in a way that must not matter give the same answers, with every feature of the
 // generated cases switched on.
-
-// allFeatures requires that the engine takes every feature there is.
-func allFeatures(t testing.TB) map[cases.Feature]bool {
-	on := knownFeatures(t)
-	for _, f := range cases.All {
-		require.True(t, on[f], "%s is refused", f)
-	}
-	return on
-}
 
 // sameStanding compares two standings by all that the answers say.
 func sameStanding(a, b *engine.Standing) error {

@@ -42,4 +42,5 @@ package naive
 //     ease; so many levels are one move. A pause is measured from the
 //     last trial of the behaviour that was not void.
 //   - Lapse enters its step anew, also the last one; a move by hand from lapsed stays lapsed, one from kept is working.
-//   - A move by hand enters the first level that fits what it names.
+//   - A move by hand enters the first level that fits what it names. It is made in the session that is open then, whatever
+//     session its line names: one before a session's first trial is none of that session's moves.
