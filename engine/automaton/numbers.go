@@ -2,6 +2,7 @@ package automaton
 
 import (
 	"fmt"
+	"math"
 	"math/big"
 	"slices"
 	"strconv"
@@ -157,6 +158,11 @@ func (q *sequential) ratio(s, f int) *big.Rat {
 	return new(big.Rat).Mul(pow(q.won, s), pow(q.lost, f))
 }
 
+func log(r *big.Rat) float64 {
+	v, _ := r.Float64()
+	return math.Log(v)
+}
+
 func (q *sequential) id() string         { return fmt.Sprintf("sequential %v %v", q.of, q.up) }
 func (q *sequential) start(Entry) string { return string(state{}.num(0).num(0)) }
 
@@ -169,7 +175,13 @@ func (q *sequential) input(c *Case) string {
 
 func (q *sequential) close(at string) bool {
 	r := reading{at}
-	c := q.ratio(r.num(), r.num()).Cmp(q.bound)
+	s, f := r.num(), r.num()
+	// fractions of thousands of digits are compared only where logarithms leave a doubt
+	w, l, b := float64(s)*log(q.won), float64(f)*log(q.lost), log(q.bound)
+	if by := w + l - b; math.Abs(by) > 1e-9*(1+math.Abs(w)+math.Abs(l)+math.Abs(b)) {
+		return by > 0 == q.up
+	}
+	c := q.ratio(s, f).Cmp(q.bound)
 	return q.up && c >= 0 || !q.up && c <= 0
 }
 
