@@ -24,19 +24,24 @@ func standsText(c *curriculum.Curriculum, s *engine.BehaviourStanding) string {
 // placeText is a step and level in the language's own spelling.
 func placeText(c *curriculum.Curriculum, behaviour, step string, texts map[string]string) string {
 	l := levelOf(texts)
+	inOrder(c, behaviour, step, l.Values)
+	return strings.TrimSpace(step + " " + l.String())
+}
+
+// inOrder puts values in the order of the step's ramps.
+func inOrder(c *curriculum.Curriculum, behaviour, step string, values []curriculum.NamedValue) {
 	var order []string
 	if b := c.Behaviour(behaviour); b != nil && b.Step(step) >= 0 {
 		for _, r := range b.Steps[b.Step(step)].Ramps {
 			order = append(order, r.Of)
 		}
 	}
-	slices.SortFunc(l.Values, func(a, b curriculum.NamedValue) int {
+	slices.SortFunc(values, func(a, b curriculum.NamedValue) int {
 		if d := slices.Index(order, a.Of) - slices.Index(order, b.Of); d != 0 {
 			return d
 		}
 		return strings.Compare(a.Of, b.Of)
 	})
-	return strings.TrimSpace(step + " " + l.String())
 }
 
 // plural is a number with its noun.

@@ -1,0 +1,94 @@
+package example
+
+import (
+	"slices"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/engine"
+)
+
+const (
+	longestPattern = 3   // marks that are repeated
+	mostOfPattern  = 130 // trials
+)
+
+// pattern looks for what fires a rule whose reasons lie beyond one stay at a level: a few marks repeated, all in one
+// session or so many in each, until it fires. The shortest is taken.
+func (d *draft) pattern() (items []curriculum.ExampleItem, trials int, ok bool) {
+	if r := d.s.rule(d.at); r.Word == curriculum.Skip {
+		return nil, 0, false
+	}
+	marks := []curriculum.Outcome{curriculum.Success, curriculum.Wrong, curriculum.Silent}
+	var words [][]curriculum.Outcome
+	last := [][]curriculum.Outcome{nil}
+	for range longestPattern {
+		var next [][]curriculum.Outcome
+		for _, w := range last {
+			for _, m := range marks {
+				next = append(next, append(slices.Clone(w), m))
+			}
+		}
+		words, last = append(words, next...), next
+	}
+	most := mostOfPattern
+	for _, each := range []int{0, 1} {
+		for _, w := range words {
+			if found, n := d.repeat(w, each, most); found != nil {
+				items, trials, ok, most = found, n, true, n-1
+			}
+		}
+	}
+	return items, trials, ok
+}
+
+// repeat plays a pattern with so many trials a session (0: all in one) until the rule fires, nil where it does not.
+func (d *draft) repeat(word []curriculum.Outcome, each, most int) ([]curriculum.ExampleItem, int) {
+	d.items = nil
+	if d.dog != nil {
+		d.items = append(d.items, curriculum.ExampleItem{Dog: d.dog})
+	}
+	d.starts()
+	cov := newCoverage(d.s.p)
+	cov.in = map[engine.RuleAt]bool{}
+	pl := newPlayer(d.s.p, script{items: d.items}, nil)
+	pl.fold.Watch(cov)
+	pl.items(d.items)
+	var line *curriculum.ExampleTrials
+	for n := range most {
+		if each > 0 && n > 0 && n%each == 0 {
+			s := &curriculum.ExampleSession{AfterDays: 1}
+			d.items, line = append(d.items, curriculum.ExampleItem{Session: s}), nil
+			pl.begin(s, curriculum.Pos{})
+		}
+		if line == nil {
+			line = &curriculum.ExampleTrials{Behaviour: d.b().Name}
+			d.items = append(d.items, curriculum.ExampleItem{Trials: line})
+		}
+		m := curriculum.Mark{Outcome: word[n%len(word)]}
+		line.Marks = append(line.Marks, m)
+		pl.trials(&curriculum.ExampleTrials{Behaviour: line.Behaviour, Marks: []curriculum.Mark{m}}, curriculum.Pos{})
+		if t := cov.seen[d.at]; t != nil && t.fired {
+			d.trials = n + 1
+			items, ok := d.played()
+			if !ok {
+				return nil, 0
+			}
+			return items, n + 1
+		}
+	}
+	return nil, 0
+}
+
+// withinLevel reports whether all that a rule looks at happens in one stay at a level.
+func withinLevel(r *curriculum.Rule) bool {
+	within := r.Word != curriculum.StopToday && r.Word != curriculum.Skip
+	eachPart(r.When, func(c curriculum.Criterion) {
+		switch c := c.(type) {
+		case curriculum.Eased:
+			within = false
+		case curriculum.After:
+			within = within && !c.AtStep
+		}
+	})
+	return within
+}

@@ -1,0 +1,127 @@
+package example_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/dsl"
+	"example.com/rung/engine"
+	"example.com/rung/engine/example"
+	"example.com/rung/engine/internal/naive/cases"
+)
+
+// fires checks that a suggested example, put into the curriculum, passes and fires its rule.
+func fires(t *testing.T, c *curriculum.Curriculum, s example.Suggestion, rule example.Unfired, why ...any) {
+	t.Helper()
+	with := *c
+	with.Examples = []curriculum.Example{s.Example}
+	p, err := engine.Compile(&with)
+	require.NoError(t, err)
+	r := example.Run(p, example.Options{})
+	require.Equal(t, []int{1, 0}, []int{r.Passed, r.Failed}, "%s\n%v %v", s.Text, r.Cases, why)
+	require.Equal(t, s.Trials, r.Cases[0].Trials)
+	for _, u := range r.Rules.Unfired {
+		same := u
+		same.Looked, same.Elsewhere = rule.Looked, rule.Elsewhere
+		require.NotEqual(t, rule, same, "%s\n%v", s.Text, why)
+	}
+}
+
+func TestSuggestedExamplesPassAndFireTheirRules(t *testing.T) {
+	p := read(t, yard)
+	unfired := example.Run(p, example.Options{}).Rules.Unfired
+	require.Len(t, unfired, 11)
+	got := example.Suggest(p, unfired, false)
+	require.Len(t, got, 11)
+	var text strings.Builder
+	for i, s := range got {
+		require.Empty(t, s.None, "%s %s", s.Step, s.Rule)
+		fires(t, p.Curriculum(), s, unfired[i])
+		text.WriteString(s.Text)
+	}
+	require.Equal(t, `example "spin at one goes on" {
+  start spin at one
+  spin: + + + +
+  expect spin at one turn 60 deg
+}
+`, got[0].Text)
+	require.Equal(t, `example "spin at one gets a level half-way" {
+  start spin at one turn 60 deg
+  spin: - - -
+  spin: + + + +
+  spin: - - -
+  spin: + + + +
+  expect spin at one turn 45 deg
+}
+`, got[2].Text)
+	// pasted, they are read, laid out as tidy does, pass, and no rule is left
+	tidied, err := dsl.Tidy("yard.rung", []byte(yard+text.String()))
+	require.NoError(t, err)
+	require.Contains(t, string(tidied), text.String())
+	r := example.Run(read(t, yard+text.String()), example.Options{})
+	require.Equal(t, []int{11, 0, 11, 0}, []int{r.Passed, r.Failed, r.Rules.Fired, len(r.Rules.Unfired)})
+}
+
+func TestWhatNothingFiresIsSaid(t *testing.T) {
+	p := read(t, `rung 1
+behaviour spin {
+  step one {
+    prompt word
+    advance when 5 of last 6
+    ease when 2 misses of last 4
+    flag when after 40 trials
+    stop today when 3 misses in a row and not 1 misses of last 3
+  }
+}
+`)
+	got := example.Suggest(p, example.Run(p, example.Options{}).Rules.Unfired, false)
+	require.Len(t, got, 4)
+	require.Equal(t, "no history at one level fires it: another rule always moves the dog before, or it contradicts itself", got[2].None)
+	require.Equal(t, "no history was found that fires it", got[3].None)
+	require.Empty(t, got[2].Text)
+}
+
+func TestALadderLineGetsOneSuggestion(t *testing.T) {
+	p := read(t, `rung 1
+ladder up {
+  step one {
+    prompt word
+    advance when 2 in a row
+  }
+}
+behaviour spin {
+  climb up
+}
+behaviour mat {
+  climb up
+}
+`)
+	unfired := example.Run(p, example.Options{}).Rules.Unfired
+	require.Len(t, unfired, 2)
+	require.Len(t, example.Suggest(p, unfired, false), 1)
+	require.Len(t, example.Suggest(p, unfired, true), 2)
+}
+
+func TestSuggestionsForRandomCurriculaPassAndFireTheirRules(t *testing.T) {
+	on := everyFeature()
+	found, none := 0, map[string]int{}
+	for seed := range uint64(5) {
+		c := cases.Make(seed, on).Curriculum
+		p, err := engine.Compile(c)
+		require.NoError(t, err)
+		unfired := example.Run(p, example.Options{}).Rules.Unfired
+		for i, s := range example.Suggest(p, unfired, true) {
+			if s.Text == "" {
+				none[s.None]++
+				continue
+			}
+			found++
+			fires(t, c, s, unfired[i], cases.Make(seed, on))
+		}
+	}
+	t.Logf("%d found, %v", found, none)
+	require.Greater(t, found, 4*(none["no history was found that fires it"]))
+}
