@@ -147,6 +147,9 @@ func (p *places) diagnostic(f proof.Finding) dsl.Diagnostic {
 
 var severities = map[proof.Severity]dsl.Severity{proof.Error: dsl.Error, proof.Warning: dsl.Warning, proof.Note: dsl.Note}
 
+// maxPrinted findings are printed for people: nobody reads more at once.
+const maxPrinted = 100
+
 func (c *checkCall) print(w *world, all []checked, sound []string) error {
 	switch c.Format {
 	case "json":
@@ -160,7 +163,10 @@ func (c *checkCall) print(w *world, all []checked, sound []string) error {
 		ds[i] = f.Diagnostic
 		lints = lints || f.of != nil
 	}
-	w.stdout.findings(ds)
+	w.stdout.findings(ds[:min(len(ds), maxPrinted)])
+	if n := len(ds) - maxPrinted; n > 0 {
+		w.stdout.printf("and %d more; --format json lists them all.\n", n)
+	}
 	if len(all) > 0 {
 		w.stdout.printf("%s", wrapped(tallyOf(ds)+". rung explain CODE says more about a code.", "", ""))
 		if lints {

@@ -17,7 +17,7 @@ type check struct {
 // checks lists every check there is.
 func checks() [][]check {
 	return [][]check{
-		reachChecks, doorChecks, stepChecks, rampChecks, payChecks, sheetChecks, cueChecks, letterChecks, nameChecks,
+		reachChecks, doorChecks, dogChecks, stepChecks, rampChecks, payChecks, sheetChecks, cueChecks, letterChecks, nameChecks,
 		bodyChecks, courseChecks, exactChecks,
 	}
 }

@@ -17,7 +17,7 @@ type codeEntry struct {
 
 func codeTables() [][]codeEntry {
 	return [][]codeEntry{
-		allowCodes, reachCodes, doorCodes, stepCodes, rampCodes, payCodes, sheetCodes, cueCodes, letterCodes, nameCodes,
+		allowCodes, reachCodes, doorCodes, dogCodes, stepCodes, rampCodes, payCodes, sheetCodes, cueCodes, letterCodes, nameCodes,
 		bodyCodes, courseCodes, exactCodes,
 	}
 }

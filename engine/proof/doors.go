@@ -265,9 +265,9 @@ func (s *subject) apart(a, b *curriculum.Behaviour, within int) string {
 			if e.need.Step != "" {
 				at = e.to.Step(e.need.Step)
 			}
-			if at > within {
-				return fmt.Sprintf("%s needs %s, %s in, but the pair may be no more than %s apart: neither ever gets on",
-					e.from.Name, needText(e.need), plural(at, "step"), plural(within, "step"))
+			if at > within+1 { // the last step in between is where it is left out
+				return fmt.Sprintf("%s needs %s, but no plan takes %s more than %s ahead of it: neither gets on",
+					e.from.Name, needText(e.need), e.to.Name, plural(within, "step"))
 			}
 		}
 	}

@@ -27,9 +27,9 @@ var payCodes = []codeEntry{
 	},
 	{
 		Code: codeLongUnpaid, Severity: Warning, Title: "too many unpaid successes running",
-		Means:    "The schedule lets more than four successes running go unpaid, or knows no longest run at all. A variable ratio n draws from 1, 2 ... 2n-1, so 3 is the largest whole one that keeps to four. House default, no source.",
+		Means:    "The schedule lets more than four successes running go unpaid, or knows no longest run at all. A variable ratio n draws from 1, 2 ... 2n-1, so 3 is the largest whole one that keeps to four by itself; a larger one can be bounded. House default, no source.",
 		Faulty:   "rung 1\nbehaviour settle {\n" + fluentStep + "  step now-and-then \"starts within 2 s\" {\n    prompt word\n    thin variable ratio 2, 4\n    advance when 8 of last 10\n    ease when 3 misses of last 5\n  }\n}\n",
-		Repaired: "rung 1\nbehaviour settle {\n" + fluentStep + "  step now-and-then \"starts within 2 s\" {\n    prompt word\n    thin variable ratio 2, 3\n    advance when 8 of last 10\n    ease when 3 misses of last 5\n  }\n}\n",
+		Repaired: "rung 1\nbehaviour settle {\n" + fluentStep + "  step now-and-then \"starts within 2 s\" {\n    prompt word\n    thin variable ratio 2, 4 with at most 4 unpaid\n    advance when 8 of last 10\n    ease when 3 misses of last 5\n  }\n}\n",
 	},
 	{
 		Code: codeSafetyThin, Severity: Warning, Title: "a safety cue that is not always paid",
@@ -91,7 +91,7 @@ func (s *subject) pay() {
 					many = plural(run, "success")
 				}
 				f := p.finding(codeLongUnpaid, at, "%s lets %s running go unpaid", x, many)
-				f.Help = "keep unpaid runs to four: a ratio of 3 is the largest that does"
+				f.Help = "add: with at most 4 unpaid"
 				s.report(f)
 				break
 			}
@@ -101,6 +101,9 @@ func (s *subject) pay() {
 
 // longestUnpaid is the longest run of successes that a schedule leaves unpaid.
 func longestUnpaid(x curriculum.Schedule) (n int, bounded bool) {
+	if x.MostUnpaid > 0 {
+		return x.MostUnpaid, true
+	}
 	kind := schedules.Fixed
 	switch x.Kind {
 	case curriculum.VariableRatio:

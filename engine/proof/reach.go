@@ -179,7 +179,7 @@ func fewest(c curriculum.Criterion) int {
 	case curriculum.Confidence:
 		return fewestSure(c)
 	case curriculum.After:
-		if c.Unit == curriculum.AfterTrials {
+		if c.Unit == curriculum.AfterTrials && !c.AtStep { // trials at the step may be from earlier levels
 			return c.N
 		}
 	case curriculum.Named:

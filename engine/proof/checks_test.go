@@ -1,0 +1,135 @@
+package proof_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.com/rung/engine/proof"
+)
+
+// step and behaviour wrap lines into a text that has no other finding.
+func step(lines string) string {
+	return "rung 1\nbehaviour settle {\n  success \"down within 3 s\"\n  step go {\n" + lines + "\n  }\n}\n"
+}
+
+const fine = "    advance when 4 of last 5\n    flag when after 40 trials\n"
+
+func behaviour(lines string) string {
+	return "rung 1\nbehaviour settle {\n  success \"down within 3 s\"\n" + lines + "\n  step go {\n" + fine + "  }\n}\n"
+}
+
+// two are two behaviours, each with lines of its own.
+func two(a, b string) string {
+	return "rung 1\nbehaviour hold {\n  success \"held 3 s\"\n" + a + "\n  step go {\n" + fine + "  }\n  step on {\n" + fine + "  }\n}\n" +
+		"behaviour give {\n  success \"given within 3 s\"\n" + b + "\n  step go {\n" + fine + "  }\n  step on {\n" + fine + "  }\n}\n"
+}
+
+func TestFindings(t *testing.T) {
+	session := func(limits, rest string) string {
+		return strings.Replace(rest, "rung 1\n", "rung 1\nsession {\n  "+limits+"\n}\n", 1)
+	}
+	for _, c := range []struct {
+		name, text, want string
+	}{
+		// reach
+		{"eight of ten in a session of eight can be had", session("at most 8 trials", step("advance when 8 of last 10 in this session\nflag when after 40 trials")), ""},
+		{"nine cannot", session("at most 8 trials", step("advance when 9 of last 10 in this session\nflag when after 40 trials")), "out-of-reach"},
+		{"a window that runs on over sessions may be wider", session("at most 8 trials", step("advance when 9 of last 10\nflag when after 40 trials")), ""},
+		{"without a limit nothing is out of reach", step("advance when 90 of last 100 in this session\nflag when after 400 trials"), ""},
+		{"the roomiest session counts", session("at most 8 trials\n}\nsession long {\n  at most 20 trials", step("advance when 9 of last 10 in this session\nflag when after 40 trials")), ""},
+		{"the limit of one behaviour counts too", session("at most 30 trials, 5 trials of one behaviour", step("advance when 6 in a row in this session\nflag when after 40 trials")), "out-of-reach"},
+		{"a step's own limit is the nearer one", step("at most 3 trials a session\nadvance when 4 of last 5 in 2 sessions\nflag when after 40 trials"), "out-of-reach"},
+		{"days have limits as well", step("at most 3 trials a day\nadvance when 4 of last 5 in 2 days\nflag when after 40 trials"), "out-of-reach"},
+		{"so have sessions of days", behaviour("at most 2 trials a session, 1 session a day\n  step early {\n    advance when 4 of last 5 in 2 days\n    flag when after 40 trials\n  }"), "out-of-reach"},
+		{"blocks end with their last trial", step("at most 8 trials a session\nadvance when 4 of each 5 twice in a row in this session\nflag when after 40 trials"), "out-of-reach"},
+		{"a share wants its trials", step("at most 8 trials a session\nadvance when 80% of a session of at least 10 trials\nflag when after 40 trials"), "out-of-reach"},
+		{"one open way is enough", step("at most 3 trials a session\nadvance when 4 of last 5 in this session or done 9 times"), ""},
+		{"both must be open", step("at most 3 trials a session\nadvance when 4 of last 5 in this session and done 9 times\nflag when after 40 trials"), "out-of-reach"},
+		{"a stop that never comes", step("at most 3 trials a session\nadvance when 4 of last 5\nease when 2 misses in a row\nstop today when 4 misses in this session"), "out-of-reach"},
+		{"three places of two", "rung 1\nplace yard, lane, hall\n" + step("place yard, lane\nadvance when 3 in a row in 3 places\nflag when after 40 trials")[7:], "out-of-reach"},
+		{"confidence needs its successes", step("at most 13 trials a session\nadvance when (at least 80% with 95% confidence of last 30) in this session\nflag when after 40 trials"), "out-of-reach"},
+		{"and no more than these", step("at most 14 trials a session\nadvance when (at least 80% with 95% confidence of last 30) in this session\nflag when after 40 trials"), ""},
+		{"no way on in the last step of a behaviour that is reviewed", "rung 1\nbehaviour settle {\n  success \"down 3 s\"\n  review after 1 day\n  step go {\n    flag when after 40 trials\n  }\n}\n", "no-way-on"},
+		{"no way on where nobody minds", "rung 1\nbehaviour settle {\n  success \"down 3 s\"\n  step go {\n    flag when after 40 trials\n  }\n}\n", ""},
+		{"a skip leads past it", "rung 1\nbehaviour settle {\n  success \"down 3 s\"\n  step go {\n    flag when after 40 trials\n  }\n  step on {\n    skip when 5 in a row\n    advance when 4 of last 5\n    flag when after 40 trials\n  }\n}\n", ""},
+
+		// doors
+		{"three that wait in a circle are one finding", "rung 1\n" + strings.ReplaceAll("behaviour a {\n  needs b at go\nX}\nbehaviour b {\n  needs c\nX}\nbehaviour c {\n  needs a at go\nX}\n", "X", "  success \"down 3 s\"\n  step go {\n"+fine+"  }\n"), "circle"},
+		{"one that waits behind a circle is no second one", "rung 1\n" + strings.ReplaceAll("behaviour a {\n  needs b\nX}\nbehaviour b {\n  needs c\nX}\nbehaviour c {\n  needs b\nX}\n", "X", "  success \"down 3 s\"\n  step go {\n"+fine+"  }\n"), "circle"},
+		{"a need and a never before the two may meet", two("needs give at go\nnever with give until on", ""), ""},
+		{"a need beyond the step until which they stay apart", two("needs give at on\nnever with give until on", ""), "needs-against-never"},
+		{"the same, said in the other", two("needs give at on", "never with hold until on"), "needs-against-never"},
+		{"the same, said in both, is one finding", two("needs give at on\nnever with give until on", "never with hold until on"), "needs-against-never"},
+		{"a pair with one door on the dog", two("pairs with give within 1 steps", "needs dog { age_months >= 3 }\npairs with hold within 1 steps"), "unequal-doors"},
+		{"a pair with the same door", two("needs dog { age_months >= 3 }\npairs with give within 1 steps", "needs dog { age_months >= 3 }\npairs with hold within 1 steps"), ""},
+		{"one of a pair that needs the other's last step of two", two("needs give at on\npairs with give within 1 steps", ""), ""},
+		{"one of a pair that needs the other further on than a plan lets it come", strings.Replace(two("needs give\npairs with give within 1 steps", ""), "behaviour give {", "behaviour give {\n  step early {\n"+fine+"  }", 1), "unequal-doors"},
+		{"a wish of which the other is the need", two("better after give", "needs hold at on"), "idle-wish"},
+		{"a wish by itself", two("better after give", ""), ""},
+
+		// steps
+		{"a first step without a way back", step("advance when 4 of last 5"), "one-way"},
+		{"a step that counts only", step("advance when done 8 times"), ""},
+		{"a pause that begins at nought", step("prompt word\nhelp lure\nramp pause 0 s, 1 s, 2 s\nadvance when 4 of last 5\nflag when after 40 trials"), "no-chance"},
+		{"a pause that does not", step("prompt word\nhelp lure\nramp pause 0.5 s, 1 s, 2 s\nadvance when 4 of last 5\nflag when after 40 trials"), ""},
+		{"two prompts that stay are no pairing", step("prompt platform, palm\nadvance when 4 of last 5\nflag when after 40 trials"), ""},
+		{"a time held, ramped over, is on the card", step("ramp duration 3 s, 5 s\nadvance when 4 of last 5 holding 3 s\nflag when after 40 trials"), ""},
+		{"a statistic that nobody writes down", step("advance when median latency of last 5 successes <= 2 s\nflag when after 40 trials"), "unmeasured"},
+		{"a condition in braces asks too", step("advance when 4 of last 5 where { latency < 2 }\nflag when after 40 trials"), "unmeasured"},
+		{"a place is always written down", "rung 1\nplace yard, lane\n" + step("advance when 4 of last 5 among { place == \"lane\" }\nflag when after 40 trials")[7:], ""},
+		{"nine of ten between two, mixed", step("choice of left, right\ndo \"mixed order\"\nadvance when 9 of last 10\nflag when after 40 trials"), ""},
+		{"nine of ten between two, in an order", step("choice of left, right\nadvance when 9 of last 10\nflag when after 40 trials"), "guessable"},
+		{"four of five twice is enough between three", step("choice of left, right, none\ndo \"mixed order\"\nadvance when 4 of each 5 twice in a row\nflag when after 40 trials"), ""},
+		{"eight of ten is not", step("choice of left, right\ndo \"mixed order\"\nadvance when 8 of last 10\nflag when after 40 trials"), "guessable"},
+
+		// ramps
+		{"small beginnings may jump", step("ramp duration 0.5 s, 2 s, 4 s, 8 s\nadvance when 4 of last 5\nflag when after 40 trials"), ""},
+		{"a falling ramp is looked at the other way round", step("ramp size 12, 10, 3\nadvance when 4 of last 5\nflag when after 40 trials"), "big-jump"},
+		{"names do not jump", step("ramp distraction none, toys, dogs\nadvance when 4 of last 5\nflag when after 40 trials"), ""},
+		{"half a metre apart beyond a metre", step("ramp distance 1 m, 1.2 m, 1.4 m\nadvance when 4 of last 5\nflag when after 40 trials"), "too-fine"},
+		{"said to be seen, it is fine", step("ramp distance 1 m, 1.2 m, 1.4 m grain 0.1 m\nadvance when 4 of last 5\nflag when after 40 trials"), ""},
+		{"finer than its own grain", step("ramp distance 1 m, 1.2 m, 1.4 m grain 0.5 m\nadvance when 4 of last 5\nflag when after 40 trials"), "too-fine"},
+		{"thinning while it gets harder", step("prompt word\nadvance when 4 of last 5\nflag when after 40 trials\n  }\n  step more {\n    prompt word\n    ramp duration 3 s, 5 s\n    thin variable ratio 1.5, 2\n    advance when 4 of last 5\n    flag when after 40 trials"), "nothing-lowered"},
+
+		// pay
+		{"in-hold pay is no thinning", step("reward variable duration 10 s\nadvance when 4 of last 5\nflag when after 40 trials"), ""},
+		{"the better share is none either", "rung 1\nmeasure turn in deg\n" + step("reward best 60% of last 10 for turn\nadvance when 4 of last 5\nflag when after 40 trials")[7:], ""},
+		{"a random ratio knows no longest run", step("prompt word\n" + fine + "  }\n  step more {\n    prompt word\n    reward random ratio 2\n" + fine), "long-unpaid"},
+		{"unless it is bounded", step("prompt word\n" + fine + "  }\n  step more {\n    prompt word\n    reward random ratio 2 with at most 4 unpaid\n" + fine), ""},
+		{"fluent with another prompt is not fluent", step("prompt lure\n" + fine + "  }\n  step more {\n    prompt word\n    reward fixed ratio 2\n" + fine), "thin-too-soon"},
+
+		// names
+		{"a caution that nothing names", "rung 1\ncaution slow \"Slowly.\"\n" + behaviour("")[7:], "unused"},
+		{"a criterion used by another that is used", "rung 1\ncriterion a = 4 of last 5\ncriterion b = a and done 6 times\n" + step("advance when b\nflag when after 40 trials")[7:], ""},
+		{"a ladder that nobody climbs", "rung 1\nladder up {\n  step go {\n" + fine + "  }\n}\n" + behaviour("")[7:], "unused"},
+		{"a measure that is only paid for", "rung 1\nmeasure turn in deg\n" + step("reward best 60% of last 10 for turn\nadvance when 4 of last 5\nflag when after 40 trials")[7:], ""},
+		{"steps that differ by capitals", "rung 1\nbehaviour settle {\n  success \"down 3 s\"\n  step go {\n" + fine + "  }\n  step Go {\n" + fine + "  }\n}\n", "names-look-alike"},
+		{"steps of different behaviours may be called alike", two("", ""), ""},
+
+		// sheet
+		{"an opinion with a number", "rung 1\nbehaviour settle {\n  success \"stands well for 3 s\"\n  step go {\n" + fine + "  }\n}\n", ""},
+		{"an opinion with a number in words", "rung 1\nbehaviour settle {\n  success \"stands well on all four feet\"\n  step go {\n" + fine + "  }\n}\n", ""},
+		{"an opinion alone", "rung 1\nbehaviour settle {\n  success \"pays attention and behaves\"\n  step go {\n" + fine + "  }\n}\n", "vague"},
+		{"one sentence for many steps is one finding", "rung 1\nbehaviour settle {\n  success \"looks happy\"\n  step go {\n" + fine + "  }\n  step on {\n" + fine + "  }\n}\n", "vague"},
+
+		// body
+		{"care that only counts needs no way out", step("advance when done 10 times\n  }\n}\nbehaviour file {\n  counts as care\n  success \"one stroke\"\n  step near {\n    advance when done 10 times"), ""},
+		{"care with a limit of time", "rung 1\nbehaviour file {\n  counts as care\n  success \"one stroke; write down the seconds\"\n  step near {\n    advance when 4 of last 5 within 2 s\n    ease when 1 opt-out in this session\n    stop today when 2 opt-outs in this session\n  }\n}\n", "care-hurried"},
+		{"impact with a cap in each step and a caution about age", "rung 1\ncaution young \"Low.\" when { dog.age_months < 14 }\nbehaviour hop {\n  counts as impact\n  caution young\n  success \"over 5 cm\"\n  step go {\n    at most 5 trials a session\n" + fine + "  }\n}\n", ""},
+		{"a side that is said, not named", "rung 1\nbehaviour roll {\n  counts as impact\n  side left\n  at most 6 trials a session\n  needs dog { age_months >= 12 }\n  success \"over once\"\n  step go {\n" + fine + "  }\n}\n", "one-sided"},
+
+		// course
+		{"minutes too few for the trials", "rung 1\nsession {\n  lasts 1 min\n  at most 13 trials\n}\n" + behaviour("")[7:], "over-full"},
+		{"minutes just enough", "rung 1\nsession {\n  lasts 1 min\n  at most 12 trials\n}\n" + behaviour("")[7:], ""},
+		{"extras that fit", "rung 1\nfood cheese 2 kcal, extra\nsession {\n  at most 30 trials\n  extras at most 10% of daily energy\n}\n" + behaviour("")[7:], ""},
+		{"a part of a curriculum need not hand over", "rung 1\nhandler senior, owner\n" + behaviour("")[7:], ""},
+		{"one behaviour without a review among others", "rung 1\ncurriculum \"x\" {\n}\n" + two("review after 1 day", "")[7:], "no-upkeep"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			found := proof.Check(program(t, c.text), proof.Options{})
+			require.Equal(t, strings.Fields(c.want), codesOf(found), linesOf(found)+c.text)
+		})
+	}
+}
