@@ -61,6 +61,36 @@ func (m *Machine) Write(history []int) []string {
 	return out
 }
 
+// Marks is a history as one list of tally marks, with what lies between them: "|" before the first trial of a new
+// session, "||" where it is on a later date. Places and handlers stand in brackets where they change.
+func (m *Machine) Marks(history []int) []string {
+	var out []string
+	where := ""
+	for _, li := range history {
+		l := &m.letters[li]
+		mark := l.Mark
+		if l.IsTrial() {
+			if w := l.Cases[0].where(); w != where {
+				if where = w; w == "" {
+					w = "nowhere named"
+				}
+				if short, ok := strings.CutSuffix(mark, ")"); ok {
+					mark = short + ", " + w + ")"
+				} else {
+					mark += "(" + w + ")"
+				}
+			}
+		} else if n := len(out); n > 0 && (out[n-1] == "|" || out[n-1] == "||") {
+			if l.Edge == NextDay && out[n-1] == "|" {
+				out[n-1] = mark
+			}
+			continue
+		}
+		out = append(out, mark)
+	}
+	return out
+}
+
 // Trials are the trials of a history, as a dog of that name would have made them in a behaviour at a level: a second
 // apart, on as many dates as it asks for, beginning at a time. Edges only bear on the trials behind them, so that the end
 // of a last session needs somebody to close it.

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"example.com/rung/curriculum"
 )
@@ -42,6 +43,38 @@ type Stay struct {
 	Prompts []string // of the step
 	Places  []string // where the step is trained; empty means anywhere
 	Room    bool     // a split by halves finds room
+}
+
+// Only is the stay with the rules of some words alone.
+func (s *Stay) Only(words ...curriculum.RuleWord) *Stay {
+	o := *s
+	o.Rules = slices.DeleteFunc(slices.Clone(s.Rules), func(r curriculum.Rule) bool { return !slices.Contains(words, r.Word) })
+	return &o
+}
+
+// Key is equal for stays with the same machine: their rules mean the same, in the same order.
+func (s *Stay) Key() string {
+	var b strings.Builder
+	split := false
+	for i := range s.Rules {
+		r := &s.Rules[i]
+		if r.Word != curriculum.Skip {
+			fmt.Fprintf(&b, "%s %v %s\n", r.Word, len(r.Into) > 0, curriculum.CriterionText(r.When))
+			split = split || r.Word == curriculum.Split
+		}
+	}
+	fmt.Fprintf(&b, "decide %d %v, room %v", s.Decide.EveryTrials, s.Decide.EachSession, split && s.Room)
+	// what conditions alone can ask for; a word that happens to stand in one parts two stays for nothing
+	rules := b.String()
+	for _, ask := range []struct {
+		word string
+		of   []string
+	}{{"place", s.Places}, {"step", []string{s.Step}}, {"early", s.Prompts}} {
+		if strings.Contains(rules, ask.word) {
+			fmt.Fprintf(&b, "\n%q", ask.of)
+		}
+	}
+	return b.String()
 }
 
 // Rule is one rule of a machine.
@@ -300,6 +333,23 @@ func (m *Machine) Start() State { return 0 }
 
 // Complete reports whether every state that can be reached was explored.
 func (m *Machine) Complete() bool { return m.complete }
+
+// Horizon is how many trials a history may have for the machine to know all of it; -1 for any number, where the machine
+// is complete.
+func (m *Machine) Horizon() int {
+	if m.complete {
+		return -1
+	}
+	least := m.trials[len(m.trials)-1]
+	for s := range m.from {
+		for li := range m.letters {
+			if State(m.next[s*len(m.letters)+li]) == Unexplored {
+				least = min(least, m.trials[s])
+			}
+		}
+	}
+	return int(least)
+}
 
 // Opaque lists the conditions that nobody can work out here: over the dog, by functions of the host program, of more
 // than one fact. Each may hold or not at any trial, whatever it does at others; bit i of Case.Assumed stands for the

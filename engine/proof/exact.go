@@ -1,10 +1,78 @@
 package proof
 
-// Findings by proof: the rules of a level as one machine. What the limits of a session keep from ever holding is found
-// in reach.go and said once: leave out the rules of which s.neverHolds, and steps without an advance rule. What cannot be
-// reached because of such a rule is named in its finding. Findings about a ladder's rule should not speak of more than
-// one behaviour by name: those of several behaviours then become one (see together).
+import (
+	"fmt"
+	"slices"
+)
 
-var exactCodes []codeEntry
+// Findings by proof: the rules of a level as one machine (engine/automaton), every history at once. What the limits of a
+// session keep from ever holding is found in reach.go and said once. Texts do not speak of a behaviour by name: those of
+// several behaviours that share a ladder then become one finding (see together).
 
-var exactChecks []check
+const (
+	codeNever     = "never-holds"
+	codeBeaten    = "always-beaten"
+	codeIdleFlag  = "idle-flag"
+	codeTogether  = "both-at-once"
+	codeFirst     = "first-trial"
+	codeOnAMiss   = "advance-on-a-miss"
+	codeLongWait  = "long-wait"
+	codeSwing     = "short-swing"
+	codeBalance   = "out-of-balance"
+	codeHolding   = "holding-rate"
+	codeNotProved = "not-proved"
+)
+
+var exactChecks = []check{
+	{codes: []string{codeNever, codeBeaten, codeIdleFlag, codeTogether, codeFirst, codeOnAMiss, codeLongWait, codeSwing, codeBalance, codeHolding, codeNotProved}, run: (*subject).exact},
+}
+
+// exact looks at the rules of every rung. Rungs with the same rules share what is found.
+func (s *subject) exact() {
+	x := &machinery{c: s.c, budget: s.options.states(), made: map[string]*machines{}}
+	known := map[string][]verdict{}
+	for _, r := range s.rungs() {
+		key := fmt.Sprintf("%v %d %t %t\n%s", r.entries(r.stay), r.limit, r.fine(), r.step == len(r.b.Steps), r.stay.Key())
+		found, ok := known[key]
+		if !ok {
+			j := &judge{x: x, rung: r}
+			err := j.rules()
+			if err == nil {
+				err = j.rates(s.options)
+			}
+			if err != nil { // a curriculum built by a program, or more conditions than can be told apart
+				j.found = []verdict{{code: codeNotProved, rule: 0, other: -1, answer: NotProved, because: err.Error(), text: "the rules of this step could not be looked at", help: "simplify the conditions in its rules"}}
+			}
+			found = j.found
+			known[key] = found
+		}
+		for _, v := range found {
+			s.reportVerdict(r, v)
+		}
+	}
+}
+
+func (s *subject) reportVerdict(r rung, v verdict) {
+	if v.code == codeNever && r.step < len(r.b.Steps) && s.neverHolds(r.place(), &r.stay.Rules[v.rule]) {
+		return
+	}
+	f := Finding{Code: v.code, Behaviour: r.b.Name, Step: r.name(), Text: v.text, Help: v.help, Answer: v.answer, Because: v.because}
+	if v.rule >= 0 {
+		f.Pos = r.stay.Rules[v.rule].Pos
+	} else {
+		f.Pos = r.b.Steps[r.step].Pos
+	}
+	if v.other >= 0 {
+		f.Related = append(f.Related, Related{Pos: r.stay.Rules[v.other].Pos, Text: "the other rule"})
+	}
+	f.History = v.marks
+	if v.history != nil {
+		f.History = v.machine.Marks(v.history)
+	}
+	if slices.ContainsFunc(s.found, func(o Finding) bool {
+		return o.Code == f.Code && o.Pos == f.Pos && o.Text == f.Text && o.Behaviour == f.Behaviour && o.Step == f.Step
+	}) {
+		return // two levels of one step
+	}
+	s.report(f)
+}
