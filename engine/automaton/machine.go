@@ -64,15 +64,17 @@ func (s *Stay) Key() string {
 		}
 	}
 	fmt.Fprintf(&b, "decide %d %v, room %v", s.Decide.EveryTrials, s.Decide.EachSession, split && s.Room)
-	// what conditions alone can ask for; a word that happens to stand in one parts two stays for nothing
+	// what groups and conditions alone can ask for; a word that happens to stand there parts two stays for nothing
 	rules := b.String()
-	for _, ask := range []struct {
-		word string
-		of   []string
-	}{{"place", s.Places}, {"step", []string{s.Step}}, {"early", s.Prompts}} {
-		if strings.Contains(rules, ask.word) {
-			fmt.Fprintf(&b, "\n%q", ask.of)
-		}
+	asks := func(word string) bool { return strings.Contains(rules, "{") && strings.Contains(rules, word) }
+	if strings.Contains(rules, "place") {
+		fmt.Fprintf(&b, "\n%q", s.Places)
+	}
+	if asks("step") {
+		fmt.Fprintf(&b, "\n%q", s.Step)
+	}
+	if asks("early") {
+		fmt.Fprintf(&b, "\n%q", s.Prompts)
 	}
 	return b.String()
 }

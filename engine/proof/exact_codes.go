@@ -9,8 +9,8 @@ var exactCodes = []codeEntry{
 	{
 		Code: codeNever, Severity: Error, Title: "a rule that can never hold",
 		Means:    "No history makes it hold: its parts contradict each other. Where it is the advance, nothing behind the step is ever reached.",
-		Faulty:   inStep("    advance when 4 of last 5 and not after 4 trials and after 2 sessions and 3 misses of last 5\n    ease    when 2 misses in a row\n    flag    when after 40 trials at this step\n"),
-		Repaired: inStep("    advance when 4 of last 5 and after 2 sessions\n    ease    when 2 misses in a row\n"),
+		Faulty:   inStep("    advance when 4 of last 5 and 3 misses of last 5\n    ease    when 2 misses in a row\n"),
+		Repaired: inStep("    advance when 4 of last 5\n    ease    when 2 misses in a row\n"),
 	},
 	{
 		Code: codeBeaten, Severity: Warning, Title: "a rule that never gets its turn",
@@ -21,12 +21,12 @@ var exactCodes = []codeEntry{
 	{
 		Code: codeIdleFlag, Severity: Note, Title: "a flag that never gets its turn",
 		Means:    "The moves of this step take every dog on or back before the flag can hold, however it does. A dog that goes up and down is never flagged so: `after 40 trials` counts from the last move, `after 40 trials at this step` does not.",
-		Faulty:   inStep("    ramp    duration 2 s, 4 s\n    advance when 5 of last 6\n    ease    when 2 misses of last 4\n"),
+		Faulty:   inStep("    ramp    duration 2 s, 4 s\n    advance when 5 of last 6\n    ease    when 2 misses of last 4\n    flag    when after 40 trials\n"),
 		Repaired: inStep("    ramp    duration 2 s, 4 s\n    advance when 5 of last 6\n    ease    when 2 misses of last 4\n    flag    when after 40 trials at this step\n"),
 	},
 	{
 		Code: codeTogether, Severity: Warning, Title: "two rules that hold at one moment",
-		Means:    "There is a history after which both hold, and they ask for different things. Ease comes first, then split, then advance; whoever reads the sheet should not need to know. Marks of the history: + a success, - a miss, | the session ends.",
+		Means:    "There is a history after which both hold, and they ask for different things. Ease comes first, then split, then advance; whoever reads the sheet should not need to know. An advance that only counts goes, such as done 8 times, is left out: a dog that fails meanwhile is to go back. Marks of the history: + a success, - a miss, | the session ends.",
 		Faulty:   inStep("    decide each session\n    advance when 3 of last 5\n    ease    when 2 misses of last 5\n"),
 		Repaired: inStep("    decide each session\n    advance when 4 of last 5\n    ease    when 2 misses of last 5\n"),
 	},
@@ -34,7 +34,7 @@ var exactCodes = []codeEntry{
 		Code: codeFirst, Severity: Warning, Title: "a rule that holds at the very first trial",
 		Means:    "Before anything was shown the rule holds already: mostly a `not`, or an `or`, that is true of an empty window.",
 		Faulty:   inStep("    advance when 4 of last 5\n    ease    when 2 misses in a row\n    flag    when not 3 in a row\n"),
-		Repaired: inStep("    advance when 4 of last 5\n    ease    when 2 misses in a row\n"),
+		Repaired: inStep("    advance when 4 of last 5\n    ease    when 2 misses in a row\n    flag    when 3 misses of last 5\n"),
 	},
 	{
 		Code: codeOnAMiss, Severity: Warning, Title: "an advance that can be made at a miss",
@@ -45,8 +45,8 @@ var exactCodes = []codeEntry{
 	{
 		Code: codeLongWait, Severity: Warning, Title: "a dog that neither goes on nor back",
 		Means:    "At some steady success rate a dog is expected to stay at this level for more than a hundred trials, because the advance asks for much and the ease for little. Nobody is told, as no flag counts trials. The wait is worked out exactly for a dog that succeeds with one chance and otherwise is wrong, in sessions of ten trials or of as many as the limits allow, one on each date.",
-		Faulty:   inStep("    advance when 9 of last 10\n    ease    when 8 misses of last 10\n"),
-		Repaired: inStep("    advance when 9 of last 10\n    ease    when 8 misses of last 10\n"),
+		Faulty:   inStep("    advance when 9 of each 10\n    ease    when 9 misses of each 10\n"),
+		Repaired: inStep("    advance when 9 of each 10\n    ease    when 9 misses of each 10\n    flag    when after 40 trials\n"),
 	},
 	{
 		Code: codeSwing, Severity: Warning, Title: "up and back again within two trials",
@@ -62,9 +62,9 @@ var exactCodes = []codeEntry{
 	},
 	{
 		Code: codeHolding, Severity: Off, Title: "what the rules of a level come to",
-		Means:    "For every level with a way up and a way back: the success rate at which both are as likely, and the fewest trials that take a dog up and back again. Nothing is wrong with it; ask for it with --severity holding-rate=note.",
+		Means:    "For every level with a way up and a way back: the fewest trials that take a dog up and back again, and the success rate at which both ways are as likely. Nothing is wrong with it; ask for it with --severity holding-rate=note.",
 		Faulty:   inStep("    advance when 4 of last 5\n    ease    when 3 misses of last 5\n"),
-		Repaired: inStep("    advance when 4 of last 5\n"),
+		Repaired: inStep("    advance when 4 of last 5\n    flag    when after 40 trials\n"),
 	},
 	{
 		Code: codeNotProved, Severity: Note, Title: "rules that are too large to prove",

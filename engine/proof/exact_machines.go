@@ -96,7 +96,8 @@ func byTime(c curriculum.Criterion) bool {
 type machines struct {
 	all      []*automaton.Machine
 	complete bool
-	horizon  int // where not complete: so many trials are known
+	horizon  int  // where not complete: histories of so many trials are known
+	unhelped bool // and all without late help
 }
 
 func (ms *machines) assumptions() []string {
@@ -159,7 +160,8 @@ func (r rung) entries(stay *automaton.Stay) []automaton.Entry {
 		e := automaton.Entry{Eased: n}
 		out = append(out, e)
 	}
-	if atStep > 0 && r.step < len(r.b.Steps) && len(r.b.Steps[r.step].Levels) > 1 {
+	splits := slices.ContainsFunc(r.stay.Rules, func(x curriculum.Rule) bool { return x.Word == curriculum.Split })
+	if atStep > 0 && r.step < len(r.b.Steps) && (len(r.b.Steps[r.step].Levels) > 1 || splits) {
 		add(func(e *automaton.Entry) { e.StepTrials = atStep })
 	}
 	if pieced {
@@ -192,12 +194,20 @@ func (x *machinery) of(r rung, stay *automaton.Stay, limit int) (*machines, erro
 			return nil, err
 		}
 		ms.all = append(ms.all, m)
-		if !m.Complete() {
-			if ms.complete || m.Horizon() < ms.horizon {
-				ms.horizon = m.Horizon()
-			}
-			ms.complete = false
+		if m.Complete() {
+			continue
 		}
+		if ms.complete || m.Horizon() < ms.horizon {
+			ms.horizon = m.Horizon()
+		}
+		// less is better than nothing: late help alone makes some windows large
+		less, err := automaton.Make(x.c, stay, automaton.Options{Budget: x.budget, SessionTrials: limit, Entry: e, Without: []automaton.Kind{automaton.Helped}})
+		if err != nil {
+			return nil, err
+		}
+		ms.all = append(ms.all, less)
+		ms.unhelped = less.Complete() && (ms.complete || ms.unhelped)
+		ms.complete = false
 	}
 	x.made[key] = ms
 	return ms, nil
@@ -206,7 +216,11 @@ func (x *machinery) of(r rung, stay *automaton.Stay, limit int) (*machines, erro
 // because is what a statement about all histories takes for granted; "" for nothing.
 func (ms *machines) because() string {
 	if !ms.complete {
-		return fmt.Sprintf("the rules have more states than are looked at; every history of up to %s was", plural(ms.horizon, "trial"))
+		text := fmt.Sprintf("the rules have more states than are looked at; every history of up to %s was", plural(ms.horizon, "trial"))
+		if ms.unhelped {
+			text += ", and every one without late help"
+		}
+		return text
 	}
 	if a := ms.assumptions(); len(a) > 0 {
 		return "only these were looked at: " + strings.Join(a, "; ")

@@ -1,9 +1,11 @@
 package proof
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"example.com/rung/curriculum"
 	"example.com/rung/engine/automaton"
@@ -127,6 +129,16 @@ func (w *walk) run(p float64, trials int) (mean float64, by []float64) {
 	return mean, by
 }
 
+// eases reports whether misses alone can take the dog back.
+func (w *walk) eases() bool {
+	for _, st := range w.m.Steps() {
+		if st.Takes >= 0 && w.m.Rules()[st.Takes].Word == curriculum.Ease {
+			return true
+		}
+	}
+	return false
+}
+
 // forward is the chance that the stay ends by an advance rather than an ease or split.
 func (w *walk) forward(p float64) float64 {
 	_, by := w.run(p, 20_000)
@@ -164,34 +176,51 @@ func (j *judge) rates(o Options) error {
 	off := func(codes ...string) bool {
 		return !slices.ContainsFunc(codes, func(c string) bool { return o.severityOf(c) != Off })
 	}
-	if !off(codeSwing, codeHolding) {
-		if err := j.swing(advance, ease); err != nil {
+	if !off(codeSwing) {
+		sw, ok, err := j.swing()
+		if err != nil {
 			return err
+		}
+		if ok && sw.trials < shortSwing {
+			j.add(verdict{code: codeSwing, rule: advance, other: ease, answer: Disproved, marks: sw.marks, because: sw.because,
+				text: sw.text(), help: "ask for more before a move, at least one way"})
 		}
 	}
 	if off(codeLongWait, codeBalance, codeHolding) {
 		return nil
 	}
 	w, ok := j.newWalk()
-	if !ok {
-		return nil
-	}
-	if !off(codeLongWait) && !j.flagged() {
+	if ok && !off(codeLongWait) && !j.flagged() && w.eases() {
 		j.longWait(w, ease)
 	}
-	fine := j.fine()
-	if off(codeHolding) && !(fine && !off(codeBalance)) {
-		return nil
-	}
-	b := w.balance()
-	if fine && (b < balanceLow || b > balanceHigh) {
-		j.add(verdict{code: codeBalance, rule: advance, other: ease, answer: Proved,
-			text: fmt.Sprintf("on this ramp the rules hold a dog near %.0f%% right", 100*b),
-			help: fmt.Sprintf("between %.0f%% and %.0f%% it stays busy and not lost: 5 of last 6 against 2 misses of last 4 holds it near 72%%", 100*balanceLow, 100*balanceHigh)})
+	if ok && !off(codeBalance) && j.fine() {
+		if b := w.balance(); b < balanceLow || b > balanceHigh {
+			j.add(verdict{code: codeBalance, rule: advance, other: ease, answer: Proved,
+				text: fmt.Sprintf("on this ramp the rules hold a dog near %.0f%% right", 100*b),
+				help: fmt.Sprintf("between %.0f%% and %.0f%% it stays busy and not lost: 5 of last 6 against 2 misses of last 4 holds it near 72%%", 100*balanceLow, 100*balanceHigh)})
+		}
 	}
 	if !off(codeHolding) {
-		j.add(verdict{code: codeHolding, rule: advance, other: ease, answer: Proved,
-			text: fmt.Sprintf("a dog that is right %.1f%% of the time goes on as often as back", 100*b)})
+		return j.holding(w, ok, advance, ease)
+	}
+	return nil
+}
+
+// holding says what the two ways of a rung come to.
+func (j *judge) holding(w *walk, known bool, advance, ease int) error {
+	sw, ok, err := j.swing()
+	if err != nil {
+		return err
+	}
+	var texts []string
+	if ok {
+		texts = append(texts, sw.text())
+	}
+	if known {
+		texts = append(texts, fmt.Sprintf("one that is right %.1f%% of the time goes on as often as back", 100*w.balance()))
+	}
+	if texts != nil {
+		j.add(verdict{code: codeHolding, rule: advance, other: ease, answer: Proved, marks: sw.marks, because: sw.because, text: strings.Join(texts, "; ")})
 	}
 	return nil
 }
@@ -238,40 +267,39 @@ func (j *judge) longWait(w *walk, at int) {
 		help: "bring the two rules closer, or flag when after 40 trials"})
 }
 
-// swing reports how few trials take a dog up a level and back again.
-func (j *judge) swing(advance, ease int) error {
+// swing is the shortest way up a level and back again.
+type swing struct {
+	trials  int
+	marks   []string
+	because string
+}
+
+func (s swing) text() string {
+	return plural(s.trials, "trial") + " take a dog up a level and back again"
+}
+
+// swing is the shortest of the rung; false where there is none.
+func (j *judge) swing() (swing, bool, error) {
 	stay, at := j.part(func(_ int, r *curriculum.Rule) bool { return moves(r) })
 	ms, err := j.x.of(j.rung, stay, j.limit)
 	if err != nil {
-		return err
+		return swing{}, false, err
 	}
-	shortest := func(word curriculum.RuleWord) (*automaton.Machine, []int, bool) {
-		return ms.shortest(func(_ automaton.At, st automaton.Step) bool {
+	var out swing
+	for _, word := range []curriculum.RuleWord{curriculum.Advance, curriculum.Ease} {
+		m, history, ok := ms.shortest(func(_ automaton.At, st automaton.Step) bool {
 			return st.Takes >= 0 && j.rule(at[st.Takes]).Word == word
 		})
-	}
-	m, up, ok := shortest(curriculum.Advance)
-	n, down, also := shortest(curriculum.Ease)
-	if !ok || !also {
-		return nil
-	}
-	count := func(m *automaton.Machine, history []int) (n int) {
+		if !ok {
+			return swing{}, false, nil
+		}
 		for _, li := range history {
 			if m.Letters()[li].IsTrial() {
-				n++
+				out.trials++
 			}
 		}
-		return n
+		out.marks = append(out.marks, m.Marks(history)...)
+		out.because = cmp.Or(out.because, assumed(m, history))
 	}
-	total := count(m, up) + count(n, down)
-	marks := slices.Concat(m.Marks(up), n.Marks(down))
-	v := verdict{rule: advance, other: ease, answer: Disproved, marks: marks, because: assumed(m, up),
-		text: fmt.Sprintf("%s take a dog up a level and back again", plural(total, "trial")), help: "ask for more before a move, at least one way"}
-	if total < shortSwing {
-		v.code = codeSwing
-		j.add(v)
-	}
-	v.code, v.help = codeHolding, ""
-	j.add(v)
-	return nil
+	return out, true, nil
 }

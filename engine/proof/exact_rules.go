@@ -167,6 +167,11 @@ func (j *judge) together(a, b int, ms *machines, at []int) {
 	if x.Word == y.Word {
 		return
 	}
+	for _, r := range []*curriculum.Rule{x, y} {
+		if r.Word == curriculum.Advance && countsOnly(r.When) {
+			return // a dog that fails meanwhile is to go back
+		}
+	}
 	eases := func(c curriculum.Criterion) bool { _, ok := c.(curriculum.Eased); return ok }
 	for _, r := range []*curriculum.Rule{x, y} {
 		if r.Word == curriculum.Split && anyPart(r.When, eases) && (x.Word == curriculum.Ease || y.Word == curriculum.Ease) {
@@ -358,7 +363,7 @@ func (j *judge) flag(i int) error {
 		// it is enough that a stay can be as long as one likes
 		only, _ := j.part(func(_ int, r *curriculum.Rule) bool { return moves(r) })
 		ms, err := j.x.of(j.rung, only, j.limit)
-		if err != nil || slices.ContainsFunc(ms.all, endless) {
+		if err != nil || !ms.complete || slices.ContainsFunc(ms.all, endless) {
 			return err
 		}
 	}
@@ -391,42 +396,61 @@ func sooner(c curriculum.Criterion) bool {
 	return false
 }
 
-// endless reports whether a stay can go on for any number of evidence trials: some of them lead in a circle, with
-// nothing between them.
+// endless reports whether a stay can go on for any number of evidence trials: one of them lies on a circle. It looks for
+// the states that lead back to where they come from (Tarjan, SIAM Journal on Computing 1 (1972) 146, without recursion).
 func endless(m *automaton.Machine) bool {
-	letters := m.Letters()
-	depth := make([]int, m.Len()) // 0 not seen, 1 on the way, 2 done
+	letters := len(m.Letters())
+	n := m.Len()
+	index, low, of := make([]int, n), make([]int, n), make([]int, n) // from 1; of: the circle it belongs to
+	var open []int                                                   // states of circles that are not closed yet
 	type frame struct{ state, letter int }
-	for start := range depth {
-		if depth[start] != 0 {
+	count, circles := 0, 0
+	for start := range n {
+		if index[start] > 0 {
 			continue
 		}
-		stack := []frame{{start, 0}}
-		depth[start] = 1
-		for len(stack) > 0 {
-			f := &stack[len(stack)-1]
-			if f.letter == len(letters) {
-				depth[f.state] = 2
-				stack = stack[:len(stack)-1]
+		path := []frame{{start, 0}}
+		for len(path) > 0 {
+			f := &path[len(path)-1]
+			s := f.state
+			if f.letter == 0 && index[s] == 0 {
+				count++
+				index[s], low[s] = count, count
+				open = append(open, s)
+			}
+			if f.letter < letters {
+				to := int(m.Next(automaton.State(s), f.letter).To)
+				f.letter++
+				switch {
+				case to < 0:
+				case index[to] == 0:
+					path = append(path, frame{to, 0})
+				case of[to] == 0:
+					low[s] = min(low[s], index[to])
+				}
 				continue
 			}
-			li := f.letter
-			f.letter++
-			l := &letters[li]
-			if !l.IsTrial() || !l.Cases[0].Kind.Evidence() {
-				continue
+			if low[s] == index[s] {
+				circles++
+				for {
+					last := open[len(open)-1]
+					open = open[:len(open)-1]
+					of[last] = circles
+					if last == s {
+						break
+					}
+				}
 			}
-			to := m.Next(automaton.State(f.state), li).To
-			if to < 0 {
-				continue
+			path = path[:len(path)-1]
+			if len(path) > 0 {
+				up := path[len(path)-1].state
+				low[up] = min(low[up], low[s])
 			}
-			switch depth[to] {
-			case 0:
-				depth[to] = 1
-				stack = append(stack, frame{int(to), 0})
-			case 1:
-				return true
-			}
+		}
+	}
+	for at, st := range m.Steps() {
+		if l := &m.Letters()[at.Letter]; st.To >= 0 && of[at.State] == of[st.To] && l.IsTrial() && l.Cases[0].Kind.Evidence() {
+			return true
 		}
 	}
 	return false
