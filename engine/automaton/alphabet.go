@@ -240,9 +240,7 @@ func (a *alphabet) names(what string, asked bool, literals []string, many int, g
 		return out
 	}
 	for _, name := range literals {
-		if len(declared) == 0 || slices.Contains(declared, name) {
-			add(name)
-		}
+		add(name)
 	}
 	want := len(out) + min(1, len(literals)) // one that is none of the literals
 	want = max(want, 1+many)

@@ -47,6 +47,7 @@ func TestTheDraftHasEachOfItsFaultsAndNoOther(t *testing.T) {
 		{33, "vague", `success "dog is doing it nicely"`},
 		{38, "out-of-reach", `advance when 9 of last 10 in this session`},
 		{43, "big-jump", `ramp duration 5 s, 15 s, 45 s`},
+		{45, "both-at-once", `advance when 3 of last 5`},
 		{56, "cues-alike", `cue "map"`},
 		{66, "no-chance", `advance when 4 of last 5`},
 		{72, "unmeasured", `advance when 8 of last 10 within 1.5 s among { handler == "owner" }`},
