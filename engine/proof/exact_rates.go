@@ -3,12 +3,12 @@ package proof
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
 	"example.com/rung/curriculum"
 	"example.com/rung/engine/automaton"
+	"example.com/rung/engine/odds"
 )
 
 const (
@@ -46,124 +46,36 @@ func (r rung) fine() bool {
 	return len(p.Values) >= fineRamp
 }
 
-// walk is a dog that succeeds with a steady chance, and otherwise is wrong: how it goes through a machine trial by trial.
-type walk struct {
-	m          *automaton.Machine
-	good, bad  int // letters
-	ends       int // letter at the end of a session, or -1
-	perSession int
+// steady is what a dog comes to that succeeds with a steady chance and otherwise is wrong.
+type steady struct {
+	worst  float64 // expected trials until a move, at the chance at which they are most
+	chance float64
+	holds  []float64 // the chances at which going on is as likely as going back
 }
 
-// newWalk is a walk through the moves of a stay; ok is false where success and miss alone do not say how it goes on.
-func (j *judge) newWalk() (w *walk, ok bool) {
-	stay, at := j.part(func(_ int, r *curriculum.Rule) bool { return moves(r) })
-	if len(at) == 0 {
-		return nil, false
-	}
-	o := automaton.Options{Budget: j.x.budget, Without: []automaton.Kind{automaton.Silent, automaton.Helped, automaton.Early, automaton.OptOut}}
-	m, err := automaton.Make(j.x.c, stay, o)
-	if err != nil || !m.Complete() || len(m.Opaque())+len(m.Assumptions()) > 0 {
-		return nil, false
-	}
-	w = &walk{m: m, good: -1, bad: -1, ends: -1, perSession: least(j.limit, 10)}
-	for li, l := range m.Letters() {
-		switch {
-		case l.Edge == automaton.NextDay, l.Edge == automaton.SessionEnd && w.ends < 0:
-			w.ends = li
-		case !l.IsTrial():
-		case l.Miss():
-			if w.bad >= 0 {
-				return nil, false
-			}
-			w.bad = li
-		default:
-			if w.good >= 0 {
-				return nil, false
-			}
-			w.good = li
-		}
-	}
-	return w, w.good >= 0 && w.bad >= 0
-}
+// ratesBudget is how many states are looked at for rates: they need more work than histories.
+const ratesBudget = 20_000
 
-// run walks until the stay has almost surely ended, or so many trials have been made: the expected number of trials, and
-// the chances that it ended by each rule.
-func (w *walk) run(p float64, trials int) (mean float64, by []float64) {
-	by = make([]float64, len(w.m.Rules()))
-	now, next := make([]float64, w.m.Len()), make([]float64, w.m.Len())
-	now[w.m.Start()] = 1
-	step := func(letter int, chance float64) {
-		for s, here := range now {
-			if here == 0 {
-				continue
-			}
-			st := w.m.Next(automaton.State(s), letter)
-			if st.To == automaton.Ended {
-				by[st.Takes] += here * chance
-				continue
-			}
-			next[st.To] += here * chance
+// steady works the rung out; ok is false where success and miss alone do not say how it goes on, or misses alone lead
+// nowhere.
+func (j *judge) steady() (out steady, ok bool) {
+	q := odds.Question{Budget: min(j.x.budget, ratesBudget)}
+	for p := 5; p <= 95; p += 5 {
+		q.Chances = append(q.Chances, float64(p)/100)
+	}
+	a, err := odds.Of(j.x.c, j.b.Name, j.name(), q)
+	if err != nil || len(a.Steps) != 1 {
+		return out, false
+	}
+	back := false
+	for _, r := range a.Rows {
+		back = back || r.FirstAdvance+r.Never < 1-1e-9
+		if float64(r.Mean) > out.worst {
+			out.worst, out.chance = float64(r.Mean), r.Chance
 		}
 	}
-	turn := func() {
-		now, next = next, now
-		clear(next)
-	}
-	for t := 1; t <= trials; t++ {
-		alive := 0.0
-		for _, here := range now {
-			alive += here
-		}
-		if alive < 1e-12 {
-			break
-		}
-		mean += alive
-		step(w.good, p)
-		step(w.bad, 1-p)
-		turn()
-		if w.ends >= 0 && t%w.perSession == 0 {
-			step(w.ends, 1)
-			turn()
-		}
-	}
-	return mean, by
-}
-
-// eases reports whether misses alone can take the dog back.
-func (w *walk) eases() bool {
-	for _, st := range w.m.Steps() {
-		if st.Takes >= 0 && w.m.Rules()[st.Takes].Word == curriculum.Ease {
-			return true
-		}
-	}
-	return false
-}
-
-// forward is the chance that the stay ends by an advance rather than an ease or split.
-func (w *walk) forward(p float64) float64 {
-	_, by := w.run(p, 20_000)
-	up, all := 0.0, 0.0
-	for i, r := range w.m.Rules() {
-		all += by[i]
-		if r.Word == curriculum.Advance {
-			up += by[i]
-		}
-	}
-	return up / all
-}
-
-// balance is the success rate at which a dog is as likely to go on as to go back.
-func (w *walk) balance() float64 {
-	low, high := 0.001, 0.999
-	for range 30 {
-		mid := (low + high) / 2
-		if w.forward(mid) < 0.5 {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return (low + high) / 2
+	out.holds = a.Steps[0].HoldsAt
+	return out, back
 }
 
 // rates looks at what the moves of a rung come to at steady success rates.
@@ -189,25 +101,28 @@ func (j *judge) rates(o Options) error {
 	if off(codeLongWait, codeBalance, codeHolding) {
 		return nil
 	}
-	w, ok := j.newWalk()
-	if ok && !off(codeLongWait) && !j.flagged() && w.eases() {
+	if off(codeHolding) && j.flagged() && !j.fine() {
+		return nil // neither is asked of it
+	}
+	w, ok := j.steady()
+	if ok && !off(codeLongWait) && !j.flagged() {
 		j.longWait(w, ease)
 	}
-	if ok && !off(codeBalance) && j.fine() {
-		if b := w.balance(); b < balanceLow || b > balanceHigh {
+	if ok && !off(codeBalance) && j.fine() && len(w.holds) == 1 {
+		if b := w.holds[0]; b < balanceLow || b > balanceHigh {
 			j.add(verdict{code: codeBalance, rule: advance, other: ease, answer: Proved,
 				text: fmt.Sprintf("on this ramp the rules hold a dog near %.0f%% right", 100*b),
 				help: fmt.Sprintf("between %.0f%% and %.0f%% it stays busy and not lost: 5 of last 6 against 2 misses of last 4 holds it near 72%%", 100*balanceLow, 100*balanceHigh)})
 		}
 	}
 	if !off(codeHolding) {
-		return j.holding(w, ok, advance, ease)
+		return j.holding(w.holds, advance, ease)
 	}
 	return nil
 }
 
 // holding says what the two ways of a rung come to.
-func (j *judge) holding(w *walk, known bool, advance, ease int) error {
+func (j *judge) holding(at []float64, advance, ease int) error {
 	sw, ok, err := j.swing()
 	if err != nil {
 		return err
@@ -216,8 +131,8 @@ func (j *judge) holding(w *walk, known bool, advance, ease int) error {
 	if ok {
 		texts = append(texts, sw.text())
 	}
-	if known {
-		texts = append(texts, fmt.Sprintf("one that is right %.1f%% of the time goes on as often as back", 100*w.balance()))
+	for _, p := range at {
+		texts = append(texts, fmt.Sprintf("one that is right %.1f%% of the time goes on as often as back", 100*p))
 	}
 	if texts != nil {
 		j.add(verdict{code: codeHolding, rule: advance, other: ease, answer: Proved, marks: sw.marks, because: sw.because, text: strings.Join(texts, "; ")})
@@ -248,22 +163,16 @@ func inTime(c curriculum.Criterion) bool {
 }
 
 // longWait reports a success rate at which the dog is expected to stay for very long.
-func (j *judge) longWait(w *walk, at int) {
-	worst, rate := 0.0, 0
-	for p := 5; p <= 95; p += 5 {
-		if mean, _ := w.run(float64(p)/100, 2*longWait); mean > worst {
-			worst, rate = mean, p
-		}
-	}
-	if worst <= longWait {
+func (j *judge) longWait(w steady, at int) {
+	if w.worst <= longWait {
 		return
 	}
-	about := fmt.Sprintf("about %.0f", worst)
-	if worst > 1.5*longWait {
-		about = fmt.Sprintf("more than %d", int(math.Floor(worst/50)*50))
+	about := fmt.Sprintf("about %.0f trials", w.worst)
+	if w.worst > 10*longWait {
+		about = fmt.Sprintf("more than %d trials", 10*longWait)
 	}
 	j.add(verdict{code: codeLongWait, rule: at, other: j.first(curriculum.Advance), answer: Proved,
-		text: fmt.Sprintf("a dog that is right %d%% of the time stays here for %s trials: neither good enough to go on nor bad enough to go back", rate, about),
+		text: fmt.Sprintf("a dog that is right %.0f%% of the time stays here for %s: neither good enough to go on nor bad enough to go back", 100*w.chance, about),
 		help: "bring the two rules closer, or flag when after 40 trials"})
 }
 
