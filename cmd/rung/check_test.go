@@ -2,13 +2,16 @@ package main
 
 import (
 	"bytes"
+	"io/fs"
 	"regexp"
 	"strings"
 	"testing"
 
+	"github.com/owenrumney/go-sarif/v3/pkg/report/v210/sarif"
 	"github.com/stretchr/testify/require"
 
 	"example.com/rung/dsl"
+	"example.com/rung/examples"
 )
 
 const faultyText = "rung 1\nbehaviour lie-down {\n  mark yess\n  step go {\n    advance when 4 out of 5\n  }\n}\n"
@@ -60,5 +63,32 @@ func TestOffsetOfFindsTheColumnInCharacters(t *testing.T) {
 				require.Equal(t, [2]int{line + 1, column + 1}, [2]int{gotLine, gotColumn})
 			}
 		}
+	}
+}
+
+// What the call prints for code hosts is valid under the schema that OASIS publishes, as an independent library holds it.
+func TestFindingsForCodeHostsAreValid(t *testing.T) {
+	draft, err := fs.ReadFile(examples.Files(), examples.Draft)
+	require.NoError(t, err)
+	for name, text := range map[string]string{"draft": string(draft), "faulty": faultyText, "sound": "rung 1\n", "empty": ""} {
+		w, out, complaints := testWorld(text)
+		code := run([]string{"check", "--format", "sarif", "-"}, w)
+		require.NotEqual(t, exitFailed, code, complaints.String())
+		report, err := sarif.FromBytes(out.Bytes())
+		require.NoError(t, err, name)
+		require.NoError(t, report.Validate(), name)
+		require.Len(t, report.Runs, 1)
+		for _, r := range report.Runs[0].Results {
+			require.NotNil(t, r.RuleIndex, "every finding has a page: %s", *r.RuleID)
+		}
+	}
+}
+
+// The codes of all packages share one namespace: rung explain takes any of them.
+func TestNoTwoPackagesShareACode(t *testing.T) {
+	seen := map[string]string{}
+	for _, p := range pages() {
+		require.Empty(t, seen[p.Code], "%s is a code of %s and of %s", p.Code, seen[p.Code], p.About)
+		seen[p.Code] = p.About
 	}
 }

@@ -18,7 +18,7 @@ type check struct {
 func checks() [][]check {
 	return [][]check{
 		reachChecks, doorChecks, dogChecks, stepChecks, rampChecks, payChecks, sheetChecks, cueChecks, letterChecks, nameChecks,
-		bodyChecks, courseChecks, exactChecks,
+		bodyChecks, courseChecks, gateChecks, exactChecks,
 	}
 }
 

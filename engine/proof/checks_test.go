@@ -100,6 +100,15 @@ func TestFindings(t *testing.T) {
 		{"unless it is bounded", step("prompt word\n" + fine + "  }\n  step more {\n    prompt word\n    reward random ratio 2 with at most 4 unpaid\n" + fine), ""},
 		{"fluent with another prompt is not fluent", step("prompt lure\n" + fine + "  }\n  step more {\n    prompt word\n    reward fixed ratio 2\n" + fine), "thin-too-soon"},
 
+		// gates; the chances of a dog that is right 60% of the time, calculated: 4 of 5 by trial 20 .922, 8 of 10 .454,
+		// 3 in a row .928, 5 in a row .478, and one block of 4 of 5 .337, so four of them 1 - .663^4 = .807
+		{"eight of ten sliding is strong enough", "rung 1\ncriterion known = 8 of last 10\n" + step("advance when known\nflag when after 40 trials")[7:], ""},
+		{"five in a row is strong enough", "rung 1\ncriterion known = 5 in a row\n" + step("advance when known\nflag when after 40 trials")[7:], ""},
+		{"three in a row is not", "rung 1\ncriterion known = 3 in a row\n" + step("advance when known\nflag when after 40 trials")[7:], "weak-gate"},
+		{"four of each five is not", "rung 1\ncriterion fluent = 4 of each 5\n" + step("advance when fluent\nflag when after 40 trials")[7:], "weak-gate"},
+		{"a name that promises less may be weaker", "rung 1\ncriterion steady = 3 in a row\n" + step("advance when steady\nflag when after 40 trials")[7:], ""},
+		{"what is added makes it stronger", "rung 1\ncriterion known = 3 in a row\n" + step("advance when known and 8 of last 10\nflag when after 40 trials")[7:], ""},
+
 		// names
 		{"a caution that nothing names", "rung 1\ncaution slow \"Slowly.\"\n" + behaviour("")[7:], "unused"},
 		{"a criterion used by another that is used", "rung 1\ncriterion a = 4 of last 5\ncriterion b = a and done 6 times\n" + step("advance when b\nflag when after 40 trials")[7:], ""},

@@ -18,7 +18,7 @@ type codeEntry struct {
 func codeTables() [][]codeEntry {
 	return [][]codeEntry{
 		allowCodes, reachCodes, doorCodes, dogCodes, stepCodes, rampCodes, payCodes, sheetCodes, cueCodes, letterCodes, nameCodes,
-		bodyCodes, courseCodes, exactCodes,
+		bodyCodes, courseCodes, gateCodes, exactCodes,
 	}
 }
 
