@@ -179,7 +179,7 @@ func criterionText(c Criterion, place int, names bool) string {
 	case After:
 		text = "after " + afterText(c)
 	case Eased:
-		text = fmt.Sprintf("eased %d times", c.N)
+		text = fmt.Sprintf("eased %d %s", c.N, plural(c.N, "time", "times"))
 		if c.N == 2 {
 			text = "eased twice"
 		}

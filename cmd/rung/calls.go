@@ -15,6 +15,7 @@ type calls struct {
 	Why      whyCall      `cmd:"" help:"why a dog stands where it stands, and what would move it"`
 	Plan     planCall     `cmd:"" help:"a dog's next session: what to do, how often, what is rewarded"`
 	Tally    tallyCall    `cmd:"" help:"the marks on a plan's sheet as a log that names step and level"`
+	Try      tryCall      `cmd:"" help:"the examples of a curriculum, run as tests of its rules"`
 	Tidy     tidyCall     `cmd:"" help:"a curriculum text in its one layout, every remark kept"`
 	Explain  explainCall  `cmd:"" help:"what a code in a report means, with an example and its repair"`
 	Demo     demoCall     `cmd:"" help:"a tour on a made-up school, no files needed"`

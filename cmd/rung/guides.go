@@ -10,6 +10,14 @@ var guides = map[string]guide{
 			"Exit code 1 if there is an error; with --strict for any finding. - reads standard input. --format sarif is for code hosts, which show findings beside the lines.",
 		examples: []string{"rung check house.rung", "rung check --strict --severity vague=off house.rung", "rung check --format sarif house.rung > findings.sarif"},
 	},
+	"try": {
+		usage: "FILE...",
+		text: "Runs the examples written in a curriculum, and each row of their tables, as tests of its rules. Where one fails: what was expected and found, the trial at which it parted, what the rules there have counted, and trials that no rule saw. Then: which rules no example ever fired, and which sides of their criteria none shows. Exit code 1 if an example fails.\n" +
+			"--suggest writes the shortest example that fires each of those rules on standard output, ready to paste into the text; the report goes to standard error. Read them before you keep them: they say what the rules do, not what you meant.\n" +
+			"--doubt changes one number at a time (4 of last 5 to 3 of last 5, after 40 trials to after 39), one word, or leaves a rule out, and lists the changes that no example notices, with the shortest history that would tell the two apart.\n" +
+			"An example begins with an empty history on a Monday. Its lines are: dog 14 months old, 20 kg; start NAME at STEP; session after 1 day in PLACE with HANDLER; NAME: + + - h; expect NAME at STEP, is STATE, notes stop; expect plan has NAME; and rows such as case NAME: + - - then at STEP. A dog's name behind dog is looked up in --dogs.",
+		examples: []string{"rung try house.rung", "rung try house.rung --suggest >> house.rung", "rung try house.rung --doubt", "rung try --only puppy --dogs dogs.json house.rung"},
+	},
 	"standing": {
 		usage: "FILE --log LOG",
 		text: "Where each dog stands in each behaviour of the curriculum, and every move so far with the rule and the trials that made it.\n" +

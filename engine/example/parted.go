@@ -273,6 +273,9 @@ func (d *diagnosis) outOfReach(want float64) *Parted {
 	const most = 200 // looking further back costs more than it tells
 	for fixed := total - 1; fixed >= max(0, total-most); fixed-- {
 		if d.end.played[fixed].line.Behaviour == d.e.Behaviour && reached(fixed) {
+			if fixed+1 == total {
+				return d.at(total, "up to there it could still be reached: trial %d (%s) decided it", total, d.end.played[fixed].mark)
+			}
 			return d.at(fixed+1, "after trial %d (%s) it was out of reach: %s alone, from here to trial %d, would not have been enough", fixed+1, d.end.played[fixed].mark, word, total)
 		}
 	}

@@ -1,0 +1,339 @@
+package main
+
+import (
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/engine"
+	"example.com/rung/engine/example"
+)
+
+// tryCall runs the examples of curricula.
+type tryCall struct {
+	Files   []string `arg:"" name:"file" help:"the curricula"`
+	Dogs    string   `placeholder:"FILE" help:"the profiles, as JSON, of dogs that examples name"`
+	Only    string   `placeholder:"TEXT" help:"only examples that have this in their name"`
+	Suggest bool     `help:"write an example for each rule that none fires, ready to paste; the report goes to standard error"`
+	Doubt   bool     `help:"change the rules one number at a time, and list the changes that no example notices"`
+	formatFlag
+}
+
+// Validate is called by kong once the flags are read.
+func (c *tryCall) Validate() error {
+	if c.Suggest && c.Only != "" {
+		return usagef("Leave one of them away.", "what --only leaves out would be suggested anew")
+	}
+	return c.formatFlag.Validate()
+}
+
+// tryAnswer is the JSON form: the sums, and the files where there are several.
+type tryAnswer struct {
+	*tried
+	Files []*tried `json:"files,omitempty"`
+}
+
+// tried is what came of one file.
+type tried struct {
+	File string `json:"file,omitempty"`
+	*example.Result
+	Suggestions []example.Suggestion `json:"suggestions,omitempty"`
+	Doubts      *example.Doubts      `json:"doubt,omitempty"`
+
+	house *curriculum.Curriculum
+}
+
+func (c *tryCall) Run(w *world) error {
+	if err := onceOnly(append([]string{c.Dogs}, c.Files...)...); err != nil {
+		return err
+	}
+	opts := example.Options{Only: c.Only}
+	if c.Dogs != "" {
+		t := &told{}
+		var err error
+		if opts.Dogs, err = (historyFlags{Dogs: c.Dogs}).readDogs(w, t); err != nil {
+			return err
+		}
+		t.printReports(w)
+	}
+	var all []*tried
+	failed := false
+	for _, file := range c.Files {
+		t, err := c.try(w, file, opts)
+		if err != nil {
+			return err
+		}
+		failed = failed || t.Failed > 0
+		all = append(all, t)
+	}
+	if c.Only != "" && !slices.ContainsFunc(all, func(t *tried) bool { return len(t.Cases) > 0 }) {
+		return c.noneNamed(all)
+	}
+	if err := c.print(w, all); err != nil {
+		return err
+	}
+	if failed {
+		return errFaults
+	}
+	return nil
+}
+
+// try runs the examples of one file.
+func (c *tryCall) try(w *world, file string, opts example.Options) (*tried, error) {
+	house, program, err := readProgram(w, file)
+	if err != nil {
+		return nil, err
+	}
+	t := &tried{File: shownName(file), house: house, Result: example.Run(program, opts)}
+	if c.Suggest {
+		t.Suggestions = example.Suggest(program, t.Rules.Unfired, false)
+	}
+	if c.Doubt {
+		t.Doubts = example.Doubt(program, opts, nil)
+	}
+	return t, nil
+}
+
+// noneNamed is the error where --only matches nothing.
+func (c *tryCall) noneNamed(all []*tried) error {
+	var names []string
+	for _, t := range all {
+		for _, e := range t.house.Examples {
+			names = append(names, e.Name)
+		}
+	}
+	return usagef(perhaps(c.Only, names), "no example has %q in its name", c.Only)
+}
+
+func (c *tryCall) print(w *world, all []*tried) error {
+	if c.json() {
+		answer := tryAnswer{tried: all[0]}
+		if len(all) > 1 {
+			answer = tryAnswer{tried: sumOf(all), Files: all}
+		}
+		return w.stdout.json(answer)
+	}
+	report := w.stdout
+	if c.Suggest {
+		report = w.stderr
+	}
+	for i, t := range all {
+		if i > 0 {
+			report.line("")
+		}
+		printTried(report, t)
+		if c.Suggest {
+			printSuggestions(w.stdout, t)
+		}
+	}
+	return nil
+}
+
+// sumOf adds up files. Their examples and rules are listed with the files alone.
+func sumOf(all []*tried) *tried {
+	sum := &tried{Result: &example.Result{Cases: []example.Case{}, Rules: example.Rules{Unfired: []example.Unfired{}, Sides: []example.Side{}}}}
+	for _, t := range all {
+		sum.Passed += t.Passed
+		sum.Failed += t.Failed
+		r, of := &sum.Rules, t.Rules
+		r.Total, r.Fired, r.Lines, r.InLines = r.Total+of.Total, r.Fired+of.Fired, r.Lines+of.Lines, r.InLines+of.InLines
+		r.Unfired, r.Sides = append(r.Unfired, of.Unfired...), append(r.Sides, of.Sides...)
+	}
+	return sum
+}
+
+// printTried prints what came of one file for people.
+func printTried(o *output, t *tried) {
+	head := count(t.Passed, "example") + " passed"
+	if t.Failed > 0 {
+		head += ", " + o.paint(red, fmt.Sprintf("%d failed", t.Failed))
+	}
+	if len(t.Cases) == 0 {
+		head = "there is no example; rung help try shows what one looks like"
+	}
+	o.printf("%s", wrapped(o.paint(bold, t.File)+": "+head+".", "", "  "))
+	for i := range t.Cases {
+		if !t.Cases[i].Passed {
+			printFailed(o, t, &t.Cases[i])
+		}
+	}
+	printRules(o, t)
+	if t.Doubts != nil {
+		printDoubts(o, t)
+	}
+}
+
+// beside is a file's name as it is shown below the name of another: without the folder they share.
+func beside(file, other string) string {
+	if rel, err := filepath.Rel(filepath.Dir(filepath.FromSlash(other)), filepath.FromSlash(file)); err == nil {
+		return filepath.ToSlash(rel)
+	}
+	return file
+}
+
+func printFailed(o *output, t *tried, c *example.Case) {
+	file := beside(c.File, t.File)
+	o.printf("\n%s", wrapped(fmt.Sprintf("%s %s:%d: %s", o.paint(red, "FAILED"), file, c.Line, c.Title()), "", "  "))
+	said := ""
+	for i := range c.Failures {
+		f := &c.Failures[i]
+		text := f.Found
+		if f.Expected != "" {
+			text = "expected " + f.Expected + "; found: " + f.Found
+		}
+		o.printf("%s", wrapped(fmt.Sprintf("line %d, column %d: %s", f.Line, f.Column, text), "  ", "    "))
+		if p := f.Parted; p != nil {
+			o.printf("%s", wrapped(fmt.Sprintf("parted at line %d, column %d: %s", p.Line, p.Column, p.Text), "    ", "      "))
+		}
+		for _, idle := range f.Idle {
+			o.printf("%s", wrapped(idle, "    ", "      "))
+		}
+		if counts := countsText(f.Why); counts != said { // the same twice says nothing more
+			o.printf("%s", counts)
+			said = counts
+		}
+	}
+}
+
+// countsText is what the rules of the behaviour's level have counted.
+func countsText(why *engine.Why) string {
+	if why == nil || len(why.Rules) == 0 {
+		return ""
+	}
+	var b strings.Builder
+	b.WriteString("    the rules there:\n")
+	for _, r := range why.Rules {
+		var counts []string
+		for _, c := range r.Counts {
+			counts = append(counts, c.Sentence)
+		}
+		word := r.Rule
+		if word == string(curriculum.StopToday) {
+			word = "stop today"
+		}
+		b.WriteString(wrapped(fmt.Sprintf("%s when %s", word, strings.Join(counts, "; ")), "      ", "        "))
+	}
+	return b.String()
+}
+
+// printRules prints which rules no example fired: a line of the text once, with the behaviours.
+func printRules(o *output, t *tried) {
+	r := &t.Rules
+	if r.Total == 0 {
+		return
+	}
+	o.printf("\n%s", wrapped(fmt.Sprintf("Rules: %d of %d fired; lines with rules: %d of %d.", r.Fired, r.Total, r.InLines, r.Lines), "", "  "))
+	type line struct {
+		file, text string
+		line       int
+	}
+	var order []line
+	where := map[line][]string{}
+	for _, u := range r.Unfired {
+		if u.Elsewhere {
+			continue
+		}
+		key := line{u.File, u.Text, u.Line}
+		if where[key] == nil {
+			order = append(order, key)
+		}
+		where[key] = append(where[key], strings.TrimSuffix(u.Behaviour+" at "+u.Step, " at "))
+	}
+	if len(order) > 0 {
+		o.line("No example fires:")
+	}
+	for i, k := range order {
+		if i == most {
+			o.printf("  ... and %s; --format json lists them all\n", count(len(order)-most, "further line"))
+			break
+		}
+		text := k.text + ", " + where[k][0]
+		if n := len(where[k]) - 1; n > 0 {
+			text += fmt.Sprintf(" and %d more", n)
+		}
+		o.printf("%s", wrapped(fmt.Sprintf("%s:%d  %s", beside(k.file, t.File), k.line, text), "  ", "    "))
+	}
+	printSides(o, t)
+}
+
+// printSides prints what no example shows of the criteria that were tried: what is said of several behaviours once.
+func printSides(o *output, t *tried) {
+	type line struct {
+		file, rule, part, never string
+		line                    int
+	}
+	seen := map[line]bool{}
+	var order []line
+	for _, s := range t.Rules.Sides {
+		key := line{s.File, s.Rule, s.Part, s.Never, s.Line}
+		if !seen[key] {
+			seen[key] = true
+			order = append(order, key)
+		}
+	}
+	if len(order) == 0 {
+		return
+	}
+	o.line("Of the rules that fired, no example shows:")
+	for i, k := range order {
+		if i == most {
+			o.printf("  ... and %s; --format json lists them all\n", count(len(order)-most, "further one"))
+			break
+		}
+		not := ""
+		if k.never == example.Failed {
+			not = "not "
+		}
+		o.printf("%s", wrapped(fmt.Sprintf("%s:%d  %s when %s%s", beside(k.file, t.File), k.line, k.rule, not, k.part), "  ", "    "))
+	}
+}
+
+func printDoubts(o *output, t *tried) {
+	d := t.Doubts
+	text := fmt.Sprintf("Doubt: %s tried, %d noticed by an example", count(d.Changes, "change"), d.Noticed)
+	if d.Same > 0 {
+		text += fmt.Sprintf(", %d without any difference", d.Same)
+	}
+	o.printf("\n%s", wrapped(text+fmt.Sprintf(", %d not noticed.", len(d.Unnoticed)), "", "  "))
+	before := ""
+	for i, c := range d.Unnoticed {
+		if i == most {
+			o.printf("  ... and %s; --format json lists them all\n", count(len(d.Unnoticed)-most, "further change"))
+			break
+		}
+		head := c.Was
+		if c.Behaviour != "" {
+			head = strings.TrimSuffix(c.Behaviour+" at "+c.Step, " at ") + ": " + c.Was
+		}
+		head = wrapped(fmt.Sprintf("%s:%d  %s", beside(c.File, t.File), c.Line, head), "  ", "    ")
+		if head != before {
+			o.printf("%s", head)
+			before = head
+		}
+		now := c.Now
+		if now == "" {
+			now = "left out"
+		}
+		if c.Differs != "" {
+			now += "; told apart by " + c.Differs
+		}
+		o.printf("%s", wrapped(now, "    -> ", "       "))
+	}
+}
+
+// printSuggestions prints examples ready to paste; where none was found, a remark says so.
+func printSuggestions(o *output, t *tried) {
+	for _, s := range t.Suggestions {
+		if s.Text == "" {
+			what := s.Behaviour
+			if s.Step != "" {
+				what += " at " + s.Step
+			}
+			o.printf("\n%s", wrapped(fmt.Sprintf("%s:%d %s, %s: %s", beside(s.File, t.File), s.Line, what, s.Rule, s.None), "# ", "# "))
+			continue
+		}
+		o.printf("\n%s", s.Text)
+	}
+}

@@ -1,0 +1,334 @@
+package example
+
+import (
+	"runtime"
+	"slices"
+	"sync"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/engine"
+)
+
+// Doubts is which small changes of the rules the examples notice. What no example notices nothing in the text holds in
+// place: it could be a slip of the pen.
+type Doubts struct {
+	Changes   int      `json:"changes"`
+	Noticed   int      `json:"noticed"`
+	Same      int      `json:"same"` // shown to make no difference to any history
+	Unnoticed []Change `json:"unnoticed"`
+}
+
+// Change is one change of a rule or a named criterion.
+type Change struct {
+	File      string `json:"file,omitempty"`
+	Line      int    `json:"line"`
+	Column    int    `json:"column,omitempty"`
+	Behaviour string `json:"behaviour,omitempty"` // the first one it concerns; "" for a named criterion
+	Step      string `json:"step,omitempty"`
+	Was       string `json:"was"`
+	Now       string `json:"now"`               // "" where the rule is left out
+	Looked    bool   `json:"looked"`            // some example looks at a rule it concerns
+	Differs   string `json:"differs,omitempty"` // the shortest history that tells the two apart, in tally marks, where one was found
+}
+
+// change is a Change that can be made.
+type change struct {
+	Change
+	rules map[engine.RuleAt]*curriculum.Rule // the rules it concerns and what becomes of them; nil: left out
+}
+
+// Doubt changes the rules of p's curriculum, one number, one word or one rule at a time, and asks after each change
+// whether an example that passes now would fail. A line of a ladder is changed for all behaviours that climb it, a
+// named criterion wherever it is used. What makes no difference to any history, as far as that can be shown, is not
+// held against the examples. compile makes a program of a changed curriculum; nil is engine.Compile without options.
+func Doubt(p *engine.Program, opts Options, compile func(*curriculum.Curriculum) (*engine.Program, error)) *Doubts {
+	if compile == nil {
+		compile = func(c *curriculum.Curriculum) (*engine.Program, error) { return engine.Compile(c) }
+	}
+	c := p.Curriculum()
+	scripts := casesOf(c, opts.Only)
+	looked := make([]map[engine.RuleAt]bool, len(scripts))
+	for i, s := range scripts {
+		if run := play(p, s, opts.Dogs, newCoverage(p)); run.Passed {
+			looked[i] = run.looked
+		}
+	}
+	changes := changesOf(c)
+	type verdict struct {
+		made, noticed, looked, same bool
+		differs                     string
+	}
+	verdicts := make([]verdict, len(changes))
+	sames := &sameness{c: c, known: map[string]difference{}}
+	var next int
+	var mu sync.Mutex
+	var wg sync.WaitGroup
+	for range max(1, runtime.GOMAXPROCS(0)) {
+		wg.Go(func() {
+			for {
+				mu.Lock()
+				at := next
+				next++
+				mu.Unlock()
+				if at >= len(changes) {
+					return
+				}
+				ch, v := &changes[at], &verdicts[at]
+				changed, err := compile(ch.apply(c))
+				if v.made = err == nil && !ch.blocksWhereNoneFit(c); !v.made {
+					continue // not a curriculum: nobody could make this slip unseen
+				}
+				for i, s := range scripts {
+					if !ch.concerns(looked[i]) {
+						continue
+					}
+					v.looked = true
+					if run := play(changed, s, opts.Dogs, nil); !run.Passed {
+						v.noticed = true
+						break
+					}
+				}
+				if !v.noticed {
+					d := sames.of(ch)
+					v.same, v.differs = d.none, d.history
+				}
+			}
+		})
+	}
+	wg.Wait()
+	out := &Doubts{Unnoticed: []Change{}}
+	for i, v := range verdicts {
+		switch {
+		case !v.made:
+			continue
+		case v.noticed:
+			out.Noticed++
+		case v.same:
+			out.Same++
+		default:
+			changes[i].Looked, changes[i].Differs = v.looked, v.differs
+			out.Unnoticed = append(out.Unnoticed, changes[i].Change)
+		}
+		out.Changes++
+	}
+	return out
+}
+
+// concerns reports whether one of the rules looked at would be changed.
+func (ch *change) concerns(looked map[engine.RuleAt]bool) bool {
+	for at := range ch.rules {
+		if looked[at] {
+			return true
+		}
+	}
+	return false
+}
+
+// blocksWhereNoneFit reports whether the change brings blocks under a `decide`, where the reader of texts takes only such
+// as fit.
+func (ch *change) blocksWhereNoneFit(c *curriculum.Curriculum) bool {
+	for at, now := range ch.rules {
+		b := c.Behaviours[at.Behaviour]
+		if at.Step == len(b.Steps) || now == nil || b.Steps[at.Step].Decide == (curriculum.Decide{}) {
+			continue
+		}
+		if d := b.Steps[at.Step].Decide; (d.EveryTrials > 0 || d.EachSession) && blocks(now.When) != blocks(b.Steps[at.Step].Rules[at.Rule].When) {
+			return true
+		}
+	}
+	return false
+}
+
+// blocks counts and adds up the blocks in a criterion.
+func blocks(c curriculum.Criterion) (sum int) {
+	eachPart(c, func(c curriculum.Criterion) {
+		if w, ok := c.(curriculum.Window); ok && w.Each {
+			sum += w.N
+		}
+	})
+	return sum
+}
+
+// apply is the curriculum with the change made.
+func (ch *change) apply(c *curriculum.Curriculum) *curriculum.Curriculum {
+	out := *c
+	out.Behaviours = slices.Clone(c.Behaviours)
+	for bi, b := range c.Behaviours {
+		nb := *b
+		nb.Steps = slices.Clone(b.Steps)
+		touched := false
+		for si, s := range b.Steps {
+			if rules, changed := ch.list(bi, si, s.Rules); changed {
+				ns := *s
+				ns.Rules, nb.Steps[si], touched = rules, &ns, true
+			}
+		}
+		if rules, changed := ch.list(bi, len(b.Steps), b.Lapse); changed {
+			nb.Lapse, touched = rules, true
+		}
+		if touched {
+			out.Behaviours[bi] = &nb
+		}
+	}
+	return &out
+}
+
+// list is a step's rules with the change made.
+func (ch *change) list(behaviour, step int, rules []curriculum.Rule) (out []curriculum.Rule, changed bool) {
+	for i := range rules {
+		now, mine := ch.rules[engine.RuleAt{Behaviour: behaviour, Step: step, Rule: i}]
+		changed = changed || mine
+		switch {
+		case !mine:
+			out = append(out, rules[i])
+		case now != nil:
+			out = append(out, *now)
+		}
+	}
+	return out, changed
+}
+
+// changesOf lists all changes in the order of the curriculum: those of named criteria, then those of each line with a
+// rule.
+func changesOf(c *curriculum.Curriculum) (out []change) {
+	for i := range c.Criteria {
+		n := &c.Criteria[i]
+		for _, is := range mutants(n.Is) {
+			ch := change{Change: Change{File: n.Pos.File, Line: n.Pos.Line, Column: n.Pos.Column, Was: namedText(n.Name, n.Is), Now: namedText(n.Name, is)}, rules: map[engine.RuleAt]*curriculum.Rule{}}
+			eachRule(c, func(at engine.RuleAt, _ *curriculum.Behaviour, _ *curriculum.Step, r *curriculum.Rule) {
+				if when, used := renamed(r.When, n.Name, is); used {
+					changed := *r
+					changed.When = when
+					ch.rules[at] = &changed
+				}
+			})
+			if len(ch.rules) > 0 {
+				out = append(out, ch)
+			}
+		}
+	}
+	type line struct {
+		of   lineOf
+		text string
+	}
+	var order []line
+	at := map[line][]engine.RuleAt{}
+	first := map[line]*curriculum.Rule{}
+	where := map[line][2]string{}
+	eachRule(c, func(r engine.RuleAt, b *curriculum.Behaviour, s *curriculum.Step, rule *curriculum.Rule) {
+		key := line{lineKey(r, rule), ruleText(rule)} // a ladder's parameters may give one line several texts
+		if at[key] == nil {
+			order = append(order, key)
+			first[key] = rule
+			where[key] = [2]string{b.Name, ""}
+			if s != nil {
+				where[key] = [2]string{b.Name, s.Name}
+			}
+		}
+		at[key] = append(at[key], r)
+	})
+	for _, key := range order {
+		r := first[key]
+		add := func(now *curriculum.Rule) {
+			ch := change{Change: Change{File: r.Pos.File, Line: r.Pos.Line, Column: r.Pos.Column, Behaviour: where[key][0], Step: where[key][1], Was: ruleText(r)},
+				rules: map[engine.RuleAt]*curriculum.Rule{}}
+			if now != nil {
+				ch.Now = ruleText(now)
+			}
+			for _, a := range at[key] {
+				ch.rules[a] = now
+			}
+			out = append(out, ch)
+		}
+		add(nil)
+		for _, when := range mutants(r.When) {
+			changed := *r
+			changed.When = when
+			add(&changed)
+		}
+		if r.To != "" {
+			near, edge := *r, *r
+			near.To, near.ToFirst = "", false
+			edge.ToFirst = !r.ToFirst
+			for _, changed := range []*curriculum.Rule{&near, &edge} {
+				if slices.ContainsFunc(at[key], func(a engine.RuleAt) bool { return leadsElsewhere(c, a, r, changed) }) {
+					add(changed)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// leadsElsewhere reports whether two eases or lapses lead to different places from some level.
+func leadsElsewhere(c *curriculum.Curriculum, at engine.RuleAt, a, b *curriculum.Rule) bool {
+	bh := c.Behaviours[at.Behaviour]
+	from := 1
+	if at.Step < len(bh.Steps) {
+		from = len(bh.Steps[at.Step].Levels)
+	}
+	for level := range from {
+		if target(bh, at.Step, level, a) != target(bh, at.Step, level, b) {
+			return true
+		}
+	}
+	return false
+}
+
+// target is where an ease or lapse leads.
+func target(b *curriculum.Behaviour, step, level int, r *curriculum.Rule) [2]int {
+	last := func(s int) [2]int { return [2]int{s, len(b.Steps[s].Levels) - 1} }
+	switch {
+	case r.To != "" && r.ToFirst:
+		return [2]int{b.Step(r.To), 0}
+	case r.To != "":
+		return last(b.Step(r.To))
+	case level > 0:
+		return [2]int{step, level - 1}
+	case step > 0:
+		return last(step - 1)
+	}
+	return [2]int{}
+}
+
+func namedText(name string, is curriculum.Criterion) string {
+	return "criterion " + name + " = " + curriculum.CriterionNames(is)
+}
+
+// renamed is a criterion in which a name stands for something else, and whether it uses the name.
+func renamed(c curriculum.Criterion, name string, is curriculum.Criterion) (curriculum.Criterion, bool) {
+	list := func(cs []curriculum.Criterion) ([]curriculum.Criterion, bool) {
+		out, used := slices.Clone(cs), false
+		for i := range out {
+			var u bool
+			out[i], u = renamed(out[i], name, is)
+			used = used || u
+		}
+		return out, used
+	}
+	switch c := c.(type) {
+	case curriculum.Named:
+		if c.Name == name {
+			return curriculum.Named{Name: name, Is: is}, true
+		}
+		in, used := renamed(c.Is, name, is)
+		return curriculum.Named{Name: c.Name, Is: in}, used
+	case curriculum.Not:
+		in, used := renamed(c.Is, name, is)
+		return curriculum.Not{Is: in}, used
+	case curriculum.InSession:
+		in, used := renamed(c.Is, name, is)
+		return curriculum.InSession{Is: in}, used
+	case curriculum.Repeated:
+		in, used := renamed(c.Is, name, is)
+		c.Is = in
+		return c, used
+	case curriculum.And:
+		all, used := list(c.All)
+		return curriculum.And{All: all}, used
+	case curriculum.Or:
+		some, used := list(c.Any)
+		return curriculum.Or{Any: some}, used
+	}
+	return c, false
+}
