@@ -18,7 +18,7 @@ behaviour settle {
 `))
 	fmt.Print(findings.Text())
 	// Output:
-	// yard.rung:2:22: error R0306: so many of so many is written without out
+	// yard.rung:2:22: error R0306: a count of trials is written without out
 	//     2 | criterion steady = 4 out of 5
 	//       |                      ^^^
 	//       = write 4 of last 5

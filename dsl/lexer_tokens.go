@@ -2,6 +2,7 @@ package dsl
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -152,6 +153,12 @@ func (s *scanner) number() {
 	}
 	// 2nd-step: a name that begins with a digit
 	if word := s.wordAhead(s.at + n); word != "" && !unitWords[word] && unitSpellings[word] == "" && !knownWord(word) {
+		if ordinals[word] && slices.Contains([]string{"every", "each", "last"}, s.last().Value) {
+			at := Span{s.at, s.at + n + len(word)}
+			s.report(finding{key: "number-word", span: at, args: []string{value, value + word}, edits: []Edit{{at, value}}})
+			s.emit(tNumber, value, n+len(word))
+			return
+		}
 		if s.last().Type != tNumber {
 			s.report(finding{key: "name-digit", span: Span{s.at, s.at + n + len(word)}, args: []string{value + word}})
 			s.emit(tName, "n"+value+word, n+len(word))
@@ -160,6 +167,9 @@ func (s *scanner) number() {
 	}
 	s.emit(tNumber, value, n)
 }
+
+// ordinals stand behind a number, as in every 5th trial.
+var ordinals = wordSet("st", "nd", "rd", "th")
 
 // decimalComma is the length of a number such as 1,5 at the start of text, of which n digits have been read; 0 where it
 // is none. Without a unit behind it, it may be a list.

@@ -3,6 +3,7 @@ package dsl
 import (
 	"cmp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/alecthomas/participle/v2/lexer"
@@ -18,9 +19,10 @@ type mender struct {
 	start  int // of the statement, in in
 	params map[string]bool
 	report func(finding)
+	opened int // blocks whose { was put in
 }
 
-func mend(tokens []token, report func(finding)) []token {
+func mend(tokens []token, report func(finding)) (mended []token, opened int) {
 	m := &mender{in: tokens, out: make([]token, 0, len(tokens)+8), params: ladderParams(tokens), report: report}
 	for m.i < len(m.in) {
 		t := m.in[m.i]
@@ -37,7 +39,7 @@ func mend(tokens []token, report func(finding)) []token {
 			m.start = m.i
 		}
 	}
-	return m.out
+	return m.out, m.opened
 }
 
 // ladderParams are the names that ladders take: they may be number words.
@@ -205,6 +207,9 @@ func (m *mender) rule(word string) {
 	} else if word == "stop" {
 		m.keep()
 	}
+	if (word == "ease" || word == "lapse") && m.is(0, "back") && m.is(1, "to") {
+		m.drop("surplus-word", 1, "back")
+	}
 	if (word == "ease" || word == "lapse") && m.ahead(0).Type == tName && !whenSpellings[m.ahead(0).Value] && !m.is(0, "to", "unless") &&
 		(m.is(1, "when", "if") || m.is(1, "first") && m.is(2, "level")) {
 		m.insert("to-missing", "to")
@@ -251,7 +256,26 @@ func (m *mender) middle() bool {
 	t := m.ahead(0)
 	first := m.in[m.start].Value
 	switch {
+	case first == "raise" && m.is(0, "lower", "lowering") && m.lowers():
+		return true
 	case m.phrase():
+		return true
+	case first == "behaviour" && m.blockMissing():
+		return true
+	case m.is(0, "of") && m.is(-1, "ratio", "interval", "duration") && m.ahead(1).Type == tNumber && (first == "reward" || first == "thin"):
+		m.drop("surplus-word", 1, "of")
+		return true
+	case (first == "opens" || first == "closes") && m.is(-1, "with") && m.is(0, "known") && m.ahead(1).Type == tEnd:
+		m.say("word-spelled", 1, "something known", "something known", "known")
+		m.put(tName, "something", 1)
+		m.put(tName, "known", 0)
+		return true
+	case m.is(0, "less", "fewer", "more") && m.is(1, "than") && m.ahead(2).Type == tNumber && (m.is(3, "of", "out") || isCounted(m.ahead(3).Value)):
+		m.than()
+		return true
+	case t.Type == tPercent && successSpellings[m.ahead(1).Value] && (m.ahead(2).Type == tEnd || m.is(2, "and", "or")):
+		m.keep() // 80% correct: what is reported is that nothing says of how many
+		m.i++
 		return true
 	case t.Value == "no" && isCounted(m.ahead(1).Value):
 		m.say("word-spelled", 1, "at most 0", "at most 0", "no")
@@ -326,6 +350,75 @@ func (m *mender) middle() bool {
 		return true
 	}
 	return false
+}
+
+// lowers mends what raises one ramp and lowers the others: lowering others by one level.
+func (m *mender) lowers() bool {
+	n := 1
+	if m.is(n, "the") {
+		n++
+	}
+	if !m.is(n, "others") || !m.is(n+1, "by") || !m.is(n+2, "one", "1") && m.ahead(n+2).Value != "1" || m.ahead(n+3).Type != tEnd && !m.is(n+3, "level") {
+		return false
+	}
+	n += 3
+	if m.is(n, "level") {
+		if n++; m.is(0, "lowering") && !m.is(1, "the") {
+			return false // right as it is
+		}
+	}
+	const right = "lowering others by one level"
+	s := m.span(n)
+	m.say("word-spelled", n, right, right, m.text(s))
+	for _, word := range strings.Fields(right) {
+		m.put(wordType(word), word, n)
+		n = 0
+	}
+	return true
+}
+
+// text is the words of the tokens in a span, with single spaces.
+func (m *mender) text(s Span) string {
+	var out []string
+	for k := 0; m.ahead(k).Type != tEnd && spanOf(m.ahead(k)).To <= s.To; k++ {
+		out = append(out, m.ahead(k).Value)
+	}
+	return strings.Join(out, " ")
+}
+
+// than mends less than 3 of last 5 to at most 2, and more than 3 to 4.
+func (m *mender) than() {
+	n, err := strconv.Atoi(m.ahead(2).Value)
+	less := !m.is(0, "more")
+	if err != nil || less && n < 1 {
+		m.keep()
+		return
+	}
+	if less {
+		right := "at most " + strconv.Itoa(n-1)
+		m.say("word-spelled", 3, right, right, m.text(m.span(3)))
+		m.put(tKeyword, "at", 3)
+		m.put(tName, "most", 0)
+		m.put(tNumber, strconv.Itoa(n-1), 0)
+		return
+	}
+	right := strconv.Itoa(n + 1)
+	m.say("word-spelled", 3, right, right, m.text(m.span(3)))
+	m.put(tNumber, right, 3)
+}
+
+// blockMissing puts in the { that is missing where a behaviour's first step stands on its own line.
+func (m *mender) blockMissing() bool {
+	before := m.ahead(-1)
+	if !m.is(0, "step", "chain", "climb", "change") || m.ahead(1).Type != tName || m.i-m.start < 2 || before.Type != tName && before.Type != tString {
+		return false
+	}
+	s := spanOf(m.ahead(0))
+	m.report(finding{key: "expected", span: s, args: []string{quoted("{"), quoted(m.ahead(0).Value)}, edits: []Edit{{Span{s.From, s.From}, "{ "}}})
+	m.put(tPunct, "{", 0)
+	m.opened++
+	m.start = m.i
+	return true
 }
 
 // counted is the number at place k as a message says it, window the one at or behind it.

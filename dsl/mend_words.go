@@ -23,6 +23,7 @@ var (
 		{[]string{"in", "succession"}, "in a row"}, {[]string{"in", "under"}, "within"}, {[]string{"in", "less", "than"}, "within"},
 		{[]string{"in", "last"}, "of last"}, {[]string{"in", "the", "last"}, "of last"}, {[]string{"two", "times"}, "twice"},
 		{[]string{"locks", "all"}, "locks everything"}, {[]string{"set", "up"}, "set-up"}, {[]string{"lasts", "for"}, "lasts"},
+		{[]string{"lower", "others"}, "lowering others"}, {[]string{"lower", "the", "others"}, "lowering others"},
 		{[]string{"to", "be"}, "is"}, {[]string{"to", "have"}, "has"},
 	}
 	rowSpellings = wordSet("straight", "running", "consecutive", "consecutively")

@@ -61,11 +61,11 @@ func newParser(src *Source, l limits) *parser {
 func (p *parser) scan(first string) {
 	s := &scanner{src: p.src, text: p.src.Text, limits: p.limits, report: p.report, first: first, tokens: make([]token, 0, len(p.src.Text)/6+8)}
 	s.scan()
-	p.missing, p.extra = max(0, s.opened-s.closed), max(0, s.closed-s.opened)
 	p.truncated = s.truncated
 	p.file.remarks = s.remarks
 	p.phase()
-	tokens := mend(s.tokens, p.report)
+	tokens, put := mend(s.tokens, p.report)
+	p.missing, p.extra = max(0, s.opened+put-s.closed), max(0, s.closed-s.opened-put)
 	p.phase()
 	lex, _ := lexer.Upgrade(&tokenSlice{tokens: tokens}) // tokenSlice never fails
 	p.lex, p.tokens = lex, lex.Range(0, lexer.RawCursor(len(tokens)))

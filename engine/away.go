@@ -18,7 +18,7 @@ func (cp *compiler) away() {
 		for j := range s.Away {
 			a := &s.Away[j]
 			if a.Days < 1 || a.Levels < 1 {
-				cp.refuse(a.Pos, CodeBroken, "after days away", "", "", "`%s` counts less than one", awayText(a))
+				cp.refuse(a.Pos, CodeBroken, "after days away", "", "", "`%s` counts less than one", awayText(a)).fix("write one day and one level at least")
 				continue
 			}
 			cp.p.away = append(cp.p.away, a)

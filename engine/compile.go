@@ -131,7 +131,8 @@ type compiler struct {
 	refusals Refusals
 }
 
-func (cp *compiler) refuse(pos curriculum.Pos, code, feature, behaviour, step, format string, args ...any) {
+// refuse adds a refusal. Where nothing better is known to do about it, the line can only be taken out.
+func (cp *compiler) refuse(pos curriculum.Pos, code, feature, behaviour, step, format string, args ...any) *Refusal {
 	where := behaviour
 	if step != "" {
 		where += " at " + step
@@ -140,7 +141,16 @@ func (cp *compiler) refuse(pos curriculum.Pos, code, feature, behaviour, step, f
 	if where != "" {
 		text = where + ": " + text
 	}
-	cp.refusals = append(cp.refusals, Refusal{Pos: pos, Code: code, Feature: feature, Behaviour: behaviour, Step: step, Text: text, Next: "mend the curriculum"})
+	cp.refusals = append(cp.refusals, Refusal{Pos: pos, Code: code, Feature: feature, Behaviour: behaviour, Step: step, Text: text,
+		Next: "write it otherwise, or take the line out"})
+	return &cp.refusals[len(cp.refusals)-1]
+}
+
+// fix says what to do about a refusal; "" leaves what it says.
+func (r *Refusal) fix(next string) {
+	if next != "" {
+		r.Next = next
+	}
 }
 
 // Compile makes a curriculum ready for folding. The error is of type Refusals.
@@ -159,7 +169,7 @@ func Compile(c *curriculum.Curriculum, opts ...Option) (*Program, error) {
 	cp.names()
 	for i, b := range c.Behaviours {
 		if b == nil {
-			cp.refuse(curriculum.Pos{}, CodeBroken, "", "", "", "behaviour %d is nil", i+1)
+			cp.refuse(curriculum.Pos{}, CodeBroken, "", "", "", "behaviour %d is nil", i+1).fix("leave it out of the list of behaviours")
 			continue
 		}
 		cp.p.behaviours = append(cp.p.behaviours, cp.behaviour(b, len(cp.p.behaviours)))
@@ -209,7 +219,7 @@ func (cp *compiler) names() {
 			continue
 		}
 		if seen[b.Name] || b.Name == "" {
-			cp.refuse(b.Pos, CodeBroken, "behaviour", b.Name, "", "the behaviour is named twice or not at all")
+			cp.refuse(b.Pos, CodeBroken, "behaviour", b.Name, "", "the behaviour is named twice or not at all").fix("give every behaviour a name of its own")
 		}
 		seen[b.Name] = true
 		p.names[b.Name] = i
@@ -236,18 +246,18 @@ func (cp *compiler) names() {
 func (cp *compiler) behaviour(src *curriculum.Behaviour, index int) *behaviour {
 	b := &behaviour{src: src, index: index, steps: map[string]int{}}
 	if len(src.Steps) == 0 {
-		cp.refuse(src.Pos, CodeBroken, "behaviour", src.Name, "", "the behaviour has no steps")
+		cp.refuse(src.Pos, CodeBroken, "behaviour", src.Name, "", "the behaviour has no steps").fix("write at least one step")
 		return b
 	}
 	for _, s := range src.Steps {
 		if s == nil {
-			cp.refuse(src.Pos, CodeBroken, "behaviour", src.Name, "", "a step is nil")
+			cp.refuse(src.Pos, CodeBroken, "behaviour", src.Name, "", "a step is nil").fix("leave it out of the list of steps")
 			return b
 		}
 	}
 	for i, s := range src.Steps {
 		if _, taken := b.steps[s.Name]; taken || s.Name == "" {
-			cp.refuse(s.Pos, CodeBroken, "step", src.Name, s.Name, "the step is named twice or not at all")
+			cp.refuse(s.Pos, CodeBroken, "step", src.Name, s.Name, "the step is named twice or not at all").fix("give every step of a behaviour a name of its own")
 		}
 		b.steps[s.Name] = i
 	}
@@ -326,14 +336,14 @@ func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, ind
 	if len(levels) == 0 {
 		for _, r := range s.Ramps {
 			if len(r.Values) == 0 {
-				cp.refuse(r.Pos, CodeBroken, "ramp", b.src.Name, s.Name, "the ramp over %s has no values", r.Of)
+				cp.refuse(r.Pos, CodeBroken, "ramp", b.src.Name, s.Name, "the ramp over %s has no values", r.Of).fix("list its values, such as 2 s, 5 s, 10 s")
 				return sg
 			}
 		}
 		levels = curriculum.LayOut(s.Ramps, s.Raise)
 	}
 	if len(levels) > maxLevels {
-		cp.refuse(s.Pos, CodeTooLong, "ramp", b.src.Name, s.Name, "the step has %d levels, the limit is %d", len(levels), maxLevels)
+		cp.refuse(s.Pos, CodeTooLong, "ramp", b.src.Name, s.Name, "the step has %d levels, the limit is %d", len(levels), maxLevels).fix("take larger strides or fewer ramps, or make several steps of it")
 		levels = levels[:1]
 	}
 	for _, l := range levels {
@@ -343,7 +353,7 @@ func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, ind
 	}
 	switch {
 	case s.Decide.EveryTrials < 0:
-		cp.refuse(s.Decide.Pos, CodeBroken, "decide", b.src.Name, s.Name, "`decide every %d trials` never comes", s.Decide.EveryTrials)
+		cp.refuse(s.Decide.Pos, CodeBroken, "decide", b.src.Name, s.Name, "`decide every %d trials` never comes", s.Decide.EveryTrials).fix("write decide every 1 trial or more, or take the line out")
 	}
 	sg.decide = s.Decide.EveryTrials
 	skips := &criteria{c: cp, keys: map[string]*track{}, scope: sinceMove, of: s.Name + "|"}
@@ -361,21 +371,21 @@ func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, ind
 		case curriculum.Skip:
 			use = skips
 			if index == 0 {
-				cp.refuse(src.Pos, CodeBroken, "skip", b.src.Name, s.Name, "the first step cannot be skipped to")
+				cp.refuse(src.Pos, CodeBroken, "skip", b.src.Name, s.Name, "the first step cannot be skipped to").fix("move the skip rule to a later step")
 			}
 		default:
-			cp.refuse(src.Pos, CodeBroken, string(src.Word), b.src.Name, s.Name, "no rule is called %q", src.Word)
+			cp.refuse(src.Pos, CodeBroken, string(src.Word), b.src.Name, s.Name, "no rule is called %q", src.Word).fix("the rules are advance, ease, split, stop, flag and skip; lapse stands in the behaviour")
 			continue
 		}
 		use.word, use.faults = src.Word, nil
 		r.when = use.compile(src.When)
 		for _, ft := range use.faults {
-			cp.refuse(src.Pos, ft.code, ft.feature, b.src.Name, s.Name, "%s", ft.text)
+			cp.refuse(src.Pos, ft.code, ft.feature, b.src.Name, s.Name, "%s", ft.text).fix(ft.next)
 		}
 		if src.To != "" {
 			to, ok := b.steps[src.To]
 			if !ok || to >= index || src.Word != curriculum.Ease {
-				cp.refuse(src.Pos, CodeBroken, "to "+src.To, b.src.Name, s.Name, "`%s to %s` does not name an earlier step", src.Word, src.To)
+				cp.refuse(src.Pos, CodeBroken, "to "+src.To, b.src.Name, s.Name, "`%s to %s` does not name an earlier step", src.Word, src.To).fix("name a step that comes before this one, or write ease alone")
 			}
 			r.to = to
 		}
@@ -422,12 +432,12 @@ func (cp *compiler) lapse(b *behaviour, kept *stage) {
 		cs.faults = nil
 		r.when = cs.compile(src.When)
 		for _, ft := range cs.faults {
-			cp.refuse(src.Pos, ft.code, ft.feature, b.src.Name, "", "%s", ft.text)
+			cp.refuse(src.Pos, ft.code, ft.feature, b.src.Name, "", "%s", ft.text).fix(ft.next)
 		}
 		if src.To != "" {
 			to, ok := b.steps[src.To]
 			if !ok {
-				cp.refuse(src.Pos, CodeBroken, "to "+src.To, b.src.Name, "", "`lapse to %s` names no step", src.To)
+				cp.refuse(src.Pos, CodeBroken, "to "+src.To, b.src.Name, "", "`lapse to %s` names no step", src.To).fix("name a step of the behaviour, or write lapse alone")
 			}
 			r.to = to
 		}

@@ -29,7 +29,7 @@ func (cp *compiler) doors() {
 func (cp *compiler) need(b *behaviour, src *curriculum.Need, id int) need {
 	n := need{src: src, of: b.index, other: -1, ord: keptOrd, id: id}
 	broken := func(format string, args ...any) need {
-		cp.refuse(src.Pos, CodeBroken, "needs", b.src.Name, "", format, args...)
+		cp.refuse(src.Pos, CodeBroken, "needs", b.src.Name, "", format, args...).fix("name a behaviour, step and level that are there, or take the need out")
 		return n
 	}
 	if src.Dog != nil {

@@ -198,24 +198,29 @@ type fault struct {
 	code    string
 	feature string
 	text    string
+	next    string // what to do about it
 }
 
-func (cs *criteria) fault(code, feature, format string, args ...any) {
-	cs.faults = append(cs.faults, fault{code, feature, fmt.Sprintf(format, args...)})
+func (cs *criteria) fault(code, feature, format string, args ...any) *fault {
+	cs.faults = append(cs.faults, fault{code, feature, fmt.Sprintf(format, args...), ""})
+	return &cs.faults[len(cs.faults)-1]
 }
+
+// fix says what to do about a fault.
+func (f *fault) fix(next string) { f.next = next }
 
 func (cs *criteria) compile(c curriculum.Criterion) node {
 	if cs.scope == sinceMove {
 		switch c.(type) {
 		case curriculum.InSessionCount, curriculum.InSession, curriculum.Holds, curriculum.Eased, curriculum.FirstTrial, curriculum.Repeated, curriculum.Statistic, curriculum.SessionShare, curriculum.Confidence, curriculum.Sequential:
-			cs.fault(CodeBroken, curriculum.CriterionText(c), "`skip` takes counts of trials only, not %q", curriculum.CriterionText(c))
+			cs.fault(CodeBroken, curriculum.CriterionText(c), "`skip` takes counts of trials only, not %q", curriculum.CriterionText(c)).fix("write a count, such as 3 in a row or 4 of last 5")
 			return node{op: opOr}
 		}
 	}
 	if cs.grouped {
 		switch c := c.(type) {
 		case curriculum.After, curriculum.Eased, curriculum.FirstTrial:
-			cs.fault(CodeBroken, curriculum.CriterionText(c), "%q counts from entry and cannot stand inside groups", curriculum.CriterionText(c))
+			cs.fault(CodeBroken, curriculum.CriterionText(c), "%q counts from entry and cannot stand inside groups", curriculum.CriterionText(c)).fix("put it beside with and: 4 of last 5 in 3 places and after 20 trials")
 			return node{op: opOr}
 		case curriculum.InSessionCount:
 			if cs.scope == sinceEntry {
@@ -249,7 +254,7 @@ func (cs *criteria) compile(c curriculum.Criterion) node {
 	case curriculum.Eased:
 		cs.atLeastOne(c, c.N)
 		if cs.word == curriculum.Ease || cs.scope == inSession {
-			cs.fault(CodeBroken, curriculum.CriterionText(c), "%q cannot stand in an ease rule, nor under `in this session`", curriculum.CriterionText(c))
+			cs.fault(CodeBroken, curriculum.CriterionText(c), "%q cannot stand in an ease rule, nor under `in this session`", curriculum.CriterionText(c)).fix("write it in a split, stop or flag rule, or use misses: ease when 3 misses of last 5")
 		}
 		cs.eases = true
 		return node{op: opEased, k: c.N, source: c}
@@ -272,7 +277,7 @@ func (cs *criteria) compile(c curriculum.Criterion) node {
 	case curriculum.Named:
 		return cs.compile(c.Is)
 	case nil:
-		cs.fault(CodeBroken, "", "a rule without a criterion")
+		cs.fault(CodeBroken, "", "a rule without a criterion").fix("give the rule a criterion")
 	case curriculum.Repeated:
 		return cs.repeated(c)
 	case curriculum.Statistic:
@@ -280,7 +285,7 @@ func (cs *criteria) compile(c curriculum.Criterion) node {
 	case curriculum.SessionShare:
 		return cs.share(c)
 	default:
-		cs.fault(CodeBroken, fmt.Sprintf("%T", c), "a criterion of the unknown type %T", c)
+		cs.fault(CodeBroken, fmt.Sprintf("%T", c), "a criterion of the unknown type %T", c).fix("use the types of package curriculum")
 	}
 	return node{op: opOr}
 }
@@ -296,7 +301,7 @@ func (cs *criteria) narrow() func() {
 
 func (cs *criteria) all(of curriculum.Criterion, list []curriculum.Criterion) []node {
 	if len(list) == 0 {
-		cs.fault(CodeBroken, "", "an empty list of criteria in %T", of)
+		cs.fault(CodeBroken, "", "an empty list of criteria in %T", of).fix("give it criteria to join")
 	}
 	out := make([]node, len(list))
 	for i, c := range list {
@@ -307,7 +312,7 @@ func (cs *criteria) all(of curriculum.Criterion, list []curriculum.Criterion) []
 
 func (cs *criteria) atLeastOne(c curriculum.Criterion, n int) {
 	if n < 1 {
-		cs.fault(CodeBroken, curriculum.CriterionText(c), "%q counts to %d, which is not at least 1", curriculum.CriterionText(c), n)
+		cs.fault(CodeBroken, curriculum.CriterionText(c), "%q counts to %d, which is not at least 1", curriculum.CriterionText(c), n).fix("count to 1 or more")
 	}
 }
 
@@ -319,18 +324,18 @@ func (cs *criteria) window(w curriculum.Window) node {
 	}
 	switch {
 	case w.N < 1 || w.K < least || w.K > w.N:
-		cs.fault(CodeBroken, text, "%q asks for %d of %d", text, w.K, w.N)
+		cs.fault(CodeBroken, text, "%q asks for %d of %d", text, w.K, w.N).fix("ask for no more than the window holds, and for at least 1")
 		return node{op: opOr}
 	case w.N > maxWindow:
-		cs.fault(CodeTooLong, text, "%q looks at %d trials, the limit is %d", text, w.N, maxWindow)
+		cs.fault(CodeTooLong, text, "%q looks at %d trials, the limit is %d", text, w.N, maxWindow).fix("take a shorter window")
 		return node{op: opOr}
 	case w.AtMost && w.Each || w.Twice && !w.Each:
-		cs.fault(CodeBroken, text, "%q mixes forms of windows that do not go together", text)
+		cs.fault(CodeBroken, text, "%q mixes forms of windows that do not go together", text).fix("write one of: 4 of last 5, 4 of each 5, 3 in a row, at most 1 wrong of last 4")
 		return node{op: opOr}
 	}
 	q := w.Qualify
 	if w.Count != curriculum.Successes && (q.EvenHelped || q.Within != nil || q.Holding != nil) || w.Count == curriculum.OptOuts && q.Among != nil {
-		cs.fault(CodeBroken, text, "%q tightens what is not a success", text)
+		cs.fault(CodeBroken, text, "%q tightens what is not a success", text).fix("behind misses and the like write only where and among, behind opt-outs only where")
 		return node{op: opOr}
 	}
 	shape := counting(w.Count, q)
@@ -354,7 +359,7 @@ func (cs *criteria) after(a curriculum.After) node {
 	cs.atLeastOne(a, a.N)
 	n := node{k: a.N, source: a}
 	if cs.scope == sinceMove && (a.Unit != curriculum.AfterTrials || a.AtStep) {
-		cs.fault(CodeBroken, curriculum.CriterionText(a), "%q counts from an entry, and a dog that skips to a step has not entered it", curriculum.CriterionText(a))
+		cs.fault(CodeBroken, curriculum.CriterionText(a), "%q counts from an entry, and a dog that skips to a step has not entered it", curriculum.CriterionText(a)).fix("count trials of the later step: skip when 4 of last 5")
 	}
 	switch {
 	case a.Unit == curriculum.AfterSessions:
@@ -369,7 +374,7 @@ func (cs *criteria) after(a curriculum.After) node {
 		n.op = opAfterTrials
 	}
 	if cs.scope == inSession {
-		cs.fault(CodeBroken, curriculum.CriterionText(a), "%q counts from the level's entry and cannot stand under `in this session`", curriculum.CriterionText(a))
+		cs.fault(CodeBroken, curriculum.CriterionText(a), "%q counts from the level's entry and cannot stand under `in this session`", curriculum.CriterionText(a)).fix("put it beside with and: 3 in a row in this session and after 20 trials")
 	}
 	return n
 }
@@ -380,9 +385,9 @@ func (cs *criteria) firstTrial(c curriculum.FirstTrial) node {
 	text := curriculum.CriterionText(c)
 	switch {
 	case c.N > maxWindow:
-		cs.fault(CodeTooLong, text, "%q looks at %d sessions, the limit is %d", text, c.N, maxWindow)
+		cs.fault(CodeTooLong, text, "%q looks at %d sessions, the limit is %d", text, c.N, maxWindow).fix("ask for fewer sessions")
 	case cs.scope == inSession:
-		cs.fault(CodeBroken, text, "%q cannot stand under `in this session`", text)
+		cs.fault(CodeBroken, text, "%q cannot stand under `in this session`", text).fix("take in this session away: a cold test is one trial of each session")
 	}
 	if len(cs.faults) > 0 {
 		return node{op: opOr}
@@ -474,13 +479,13 @@ func (cs *criteria) track(s trackShape, history, keep int) *track {
 
 func (cs *criteria) condition(e *curriculum.Expression) *condition {
 	if e == nil {
-		cs.fault(CodeBroken, "{ }", "a condition without a text")
+		cs.fault(CodeBroken, "{ }", "a condition without a text").fix("write the condition between the braces")
 		return nil
 	}
 	text := strings.TrimSpace(e.Text)
 	prog, err := expression.Compile(text, cs.c.env)
 	if err != nil {
-		cs.fault(CodeBroken, "{ "+text+" }", "{ %s }: %v", text, err)
+		cs.fault(CodeBroken, "{ "+text+" }", "{ %s }: %v", text, err).fix("mend what stands between the braces")
 		return nil
 	}
 	cs.conditions = true

@@ -197,10 +197,10 @@ func (cs *criteria) repeated(c curriculum.Repeated) node {
 	text := curriculum.CriterionText(c)
 	cs.atLeastOne(c, c.N)
 	if c.Over > curriculum.Days {
-		cs.fault(CodeBroken, text, "%q repeats over nothing known", text)
+		cs.fault(CodeBroken, text, "%q repeats over nothing known", text).fix("repeat over sessions, places, handlers or days")
 	}
 	if hasShare(c.Is) {
-		cs.fault(CodeBroken, text, "a whole-session share cannot stand inside %q", text)
+		cs.fault(CodeBroken, text, "a whole-session share cannot stand inside %q", text).fix("write its own: 80% of a session of at least 10 trials in 2 sessions")
 	}
 	if cs.scope != sinceEntry {
 		return cs.inside(c, func(sub *criteria) node { return sub.repeated(c) })

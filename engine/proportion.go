@@ -163,10 +163,10 @@ func (cs *criteria) confidence(c curriculum.Confidence) node {
 	one := big.NewRat(1, 1)
 	switch {
 	case c.N < 1 || c.Share.Rat().Sign() <= 0 || c.Share.Rat().Cmp(one) > 0 || c.Confidence.Rat().Sign() <= 0 || c.Confidence.Rat().Cmp(one) >= 0:
-		cs.fault(CodeBroken, text, "%q asks for a share, a confidence or a number that is none", text)
+		cs.fault(CodeBroken, text, "%q asks for a share, a confidence or a number that is none", text).fix("write for instance: at least 80% with 95% confidence of last 30")
 		return node{op: opOr}
 	case c.N > maxWindow:
-		cs.fault(CodeTooLong, text, "%q looks at %d trials, the limit is %d", text, c.N, maxWindow)
+		cs.fault(CodeTooLong, text, "%q looks at %d trials, the limit is %d", text, c.N, maxWindow).fix("take a shorter window")
 		return node{op: opOr}
 	}
 	return node{op: opConfidence, n: c.N, source: c, table: bounds(c.Share, c.Confidence, c.N),
@@ -184,10 +184,10 @@ func (cs *criteria) sequential(c curriculum.Sequential) node {
 	switch {
 	case !inside(c.Low) || !inside(c.High) || !inside(c.WronglyUp) || !inside(c.WronglyDown) || c.Low.Rat().Cmp(c.High.Rat()) >= 0 ||
 		new(big.Rat).Add(first, second).Cmp(big.NewRat(1, 1)) >= 0:
-		cs.fault(CodeBroken, text, "%q needs a low share under a high one and errors that add up to less than 100%%", text)
+		cs.fault(CodeBroken, text, "%q needs a low share under a high one and errors that add up to less than 100%%", text).fix("write for instance: sequential 60% against 90% wrongly up 5% wrongly down 10%")
 		return node{op: opOr}
 	case cs.word != curriculum.Advance && cs.word != curriculum.Ease || cs.negated:
-		cs.fault(CodeBroken, text, "%q can only stand in advance and ease, and not under `not`", text)
+		cs.fault(CodeBroken, text, "%q can only stand in advance and ease, and not under `not`", text).fix("write it in an advance or ease rule, without not")
 		return node{op: opOr}
 	}
 	shape := trackShape{fills: evidence &^ (1 << helped), counts: 1 << success}

@@ -30,7 +30,7 @@ const maxGap = 36500
 func (cp *compiler) reviews(b *behaviour) {
 	for _, q := range b.src.Review {
 		if q.Unit.Dimension() != curriculum.Time || q.Base().Sign() <= 0 {
-			cp.refuse(b.src.Pos, CodeBroken, "review", b.src.Name, "", "a review after %q, which is no time to come", q)
+			cp.refuse(b.src.Pos, CodeBroken, "review", b.src.Name, "", "a review after %q, which is no time to come", q).fix("write a gap that is a time, such as 3 days")
 			continue
 		}
 		days := new(big.Rat).Quo(q.Base(), curriculum.Q(1, curriculum.Day).Base())

@@ -26,15 +26,15 @@ func (cs *criteria) statistic(c curriculum.Statistic) node {
 	one := curriculum.Q(1, unit)
 	switch {
 	case !ok:
-		cs.fault(CodeBroken, text, "%q asks for a measure that is not declared", text)
+		cs.fault(CodeBroken, text, "%q asks for a measure that is not declared", text).fix("declare it, such as: measure " + c.Measure + " in deg")
 	case c.N < 1:
 		cs.atLeastOne(c, c.N)
 	case c.N > maxWindow:
-		cs.fault(CodeTooLong, text, "%q looks at %d successes, the limit is %d", text, c.N, maxWindow)
+		cs.fault(CodeTooLong, text, "%q looks at %d successes, the limit is %d", text, c.N, maxWindow).fix("take fewer successes")
 	case c.Stat > curriculum.Worst || !slices.Contains([]string{"<=", "<", ">=", ">", "=="}, c.Op):
-		cs.fault(CodeBroken, text, "%q is no statistic, or no comparison", text)
+		cs.fault(CodeBroken, text, "%q is no statistic, or no comparison", text).fix("write for instance: median latency of last 5 successes <= 2 s")
 	case one.Base().Sign() == 0:
-		cs.fault(CodeBroken, text, "%q compares in a unit that is none", text)
+		cs.fault(CodeBroken, text, "%q compares in a unit that is none", text).fix("compare in a unit of the measure, such as 2 s")
 	default:
 		s := &statistic{stat: c.Stat, op: c.Op, small: c.Measure == "latency", value: new(big.Rat).Quo(c.Value.Base(), one.Base())}
 		s.nearest, _ = s.value.Float64()
