@@ -193,6 +193,7 @@ type candidate struct {
 	chance   float64
 	surplus  int  // see chance.go
 	hard     bool // deserves the better food
+	favoured bool // somebody wishes for it
 	partners []int
 	apart    []int
 

@@ -12,6 +12,7 @@
 //	                          it was last trained, at most 14
 //	newly open                30, less 10 while something it is better after has not begun
 //	finished, not due         5; only to open or close the session with
+//	asked for (Favour)        40 more; then also what is finished may come in anywhere
 //
 // Two behaviours written as a pair earn 5 more each where both are in. The first trials of an item are worth most: n
 // trials bring 1 - 0.88^n of its points. An item has at least three trials where it can, and at most eight when new,

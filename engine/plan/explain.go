@@ -75,7 +75,7 @@ func (b *builder) whyNot(s *choice, i int) (Code, string) {
 		until, _ := apart(c.v, b.cands[j].v)
 		return NeverWith, fmt.Sprintf("not in one session with %s until both have reached %s", b.cands[j].name(), until)
 	}
-	if c.role == roleKnown {
+	if c.placeOnly() {
 		late, ok := overdue(c.v, b.r.At)
 		if !ok {
 			return NotDue, "finished; no review is laid down"

@@ -151,7 +151,7 @@ func (b *builder) tryAll(t *choice, i int, found func()) {
 	opens, closes := i == t.opens, i == t.closes
 	for n := 0; n <= c.most; n++ {
 		switch {
-		case n == 0 && (opens || closes), n > 0 && n < c.least, n > 0 && c.role == roleKnown && !opens && !closes, n == 1 && opens && closes:
+		case n == 0 && (opens || closes), n > 0 && n < c.least, n > 0 && c.placeOnly() && !opens && !closes, n == 1 && opens && closes:
 			continue
 		}
 		t.n[i] = n

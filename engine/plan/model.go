@@ -136,7 +136,7 @@ func (b *builder) newModel(few bool) *model {
 		if few {
 			least = min(least, 1)
 		}
-		it := modelItem{placeOnly: c.role == roleKnown && !few, apart: c.apart, week: c.v.Trials7Days, options: []option{{}}}
+		it := modelItem{placeOnly: c.placeOnly() && !few, apart: c.apart, week: c.v.Trials7Days, options: []option{{}}}
 		for n := least; n <= c.most; n++ {
 			k := b.runs(n)
 			it.options = append(it.options, b.option(i, n, k))
@@ -160,6 +160,9 @@ func (b *builder) newModel(few bool) *model {
 	}
 	return m
 }
+
+// placeOnly reports whether a candidate is in for nothing but an opening or a closing.
+func (c *candidate) placeOnly() bool { return c.role == roleKnown && !c.favoured }
 
 // microPoints turns points into the whole numbers of a model.
 const microPoints = 1_000_000

@@ -305,5 +305,8 @@ func (d dice) request() plan.Request {
 	if d.one(6) {
 		r.ExtrasFed = 30 * d.Float64()
 	}
+	if d.one(4) {
+		r.Favour = d.some("b0", "b1")
+	}
 	return r
 }

@@ -20,7 +20,8 @@ type Request struct {
 	Kcal      float64  // energy of the food at hand
 	Equipment []string // at hand; nil means all that is declared, empty means none
 	Seed      uint64
-	Session   string // name of the session rules; "" means the unnamed ones
+	Session   string   // name of the session rules; "" means the unnamed ones
+	Favour    []string // behaviours that somebody wishes for; they weigh more, and no limit is lifted for them
 
 	// ExtrasFed is the kcal of extras the dog has had today. Where it is nought and there was training today, each of
 	// today's trials is taken to have earned a piece of the extra.
@@ -29,7 +30,7 @@ type Request struct {
 
 // RequestError is a request that cannot be answered: a name that is not known, or a number that is none.
 type RequestError struct {
-	Field   string // dog, place, handler, equipment, session, minutes, pieces, kcal, extras
+	Field   string // dog, place, handler, equipment, behaviour, session, minutes, pieces, kcal, extras
 	Value   string
 	Nearest string   // the known name nearest to it, if one is near
 	Known   []string // the known names
@@ -72,6 +73,15 @@ func (r *Request) check(c *curriculum.Curriculum) (*curriculum.Session, error) {
 	for _, e := range r.Equipment {
 		if err := known("equipment", e, kit); err != nil {
 			return nil, err
+		}
+	}
+	var behaviours []string
+	for _, x := range c.Behaviours {
+		behaviours = append(behaviours, x.Name)
+	}
+	for _, f := range r.Favour {
+		if c.Behaviour(f) == nil {
+			return nil, unknown("behaviour", f, behaviours)
 		}
 	}
 	var names []string

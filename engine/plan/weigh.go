@@ -18,6 +18,7 @@ const (
 	pointsNew     = 30
 	pointsKnown   = 5
 	pointsPair    = 5
+	pointsFavour  = 40
 	mostOverdue   = 30
 	mostNearness  = 20
 	mostDays      = 14
@@ -66,6 +67,13 @@ func (b *builder) weigh(c *candidate) {
 		b.weighWork(c, days)
 	}
 	b.weighAfter(c)
+	for _, f := range b.r.Favour {
+		if b.c.Behaviour(f) == c.b && !c.favoured {
+			c.favoured = true
+			c.points += pointsFavour
+			c.why += "; asked for"
+		}
+	}
 	b.reckonChance(c)
 	c.most = min(c.most, most)
 	c.least = min(usualLeast, c.most)
