@@ -159,6 +159,7 @@ func (st *state) copy() *state {
 	c.moves, c.noted, c.reviews = slices.Clone(st.moves), slices.Clone(st.noted), slices.Clone(st.reviews)
 	c.trail.ring = slices.Clone(st.trail.ring)
 	c.failed = slices.Clone(st.failed)
+	c.paces = slices.Clone(st.paces)
 	c.handlers.list, c.places.list = slices.Clone(st.handlers.list), slices.Clone(st.places.list)
 	return &c
 }

@@ -23,6 +23,7 @@ type dog struct {
 	sessions uint32
 	locks    []lock
 	paying   paying
+	pacer    pacer
 	copied   bool // not yet the fold's own
 }
 
@@ -71,7 +72,8 @@ type state struct {
 
 	handlers, places parts
 
-	run payRun
+	run   payRun
+	paces []stepPace
 }
 
 // dayRing is seven days, and two more since offsets can turn the date back.

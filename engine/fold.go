@@ -287,6 +287,9 @@ func (f *Fold) take(d *dog, st *state, s *session, t *curriculum.Trial, k kind, 
 			w.counted = true
 		}
 	}
+	if !f.trying {
+		f.pace(d, st, s, t, k, sp)
+	}
 	if len(b.needs) > 0 {
 		if b.onDog && d.profile == nil {
 			f.once(ln, CodeNoProfile, d.name+" "+b.src.Name, "%s asks for a fact of the dog, and %s has no profile", b.src.Name, d.name)

@@ -61,6 +61,9 @@ func (f *Fold) loadDog(s *DogStanding) error {
 	if d.paying, err = loadPaying(r.Paid, r.PaidTold); err != nil {
 		return err
 	}
+	if err := f.loadPacer(d, r.Pacer); err != nil {
+		return err
+	}
 	doors := map[string][]int{}
 	for _, b := range f.p.behaviours {
 		for i := range b.needs {
@@ -145,6 +148,9 @@ func (f *Fold) loadBehaviour(d *dog, r *resumeBehaviour) error {
 	st.level, st.begun, st.lapsed, st.epoch, st.sess = r.Level, r.Begun, r.Lapsed, r.Epoch, r.Session
 	st.trials, st.stepTrials, st.sessions, st.closed, st.recent = r.Trials, r.StepTrials, r.Sessions, r.Closed, r.Recent
 	if err := st.loadPay(r.Pay, d.seq); err != nil {
+		return err
+	}
+	if err := st.loadPaces(r.Paces); err != nil {
 		return err
 	}
 	st.handlers, st.places = loadParts(r.Handlers), loadParts(r.Places)

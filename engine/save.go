@@ -31,6 +31,7 @@ type Resume struct {
 	Behaviours []resumeBehaviour `json:"behaviours,omitempty"`
 	Paid       string            `json:"paid,omitempty"` // the newest trials, newest first: 1 is a miss that was paid
 	PaidTold   bool              `json:"paid_told,omitempty"`
+	Pacer      *resumePacer      `json:"pacer,omitempty"` // the last trial, where a cycle begins with it
 }
 
 type resumeSession struct {
@@ -88,6 +89,7 @@ type resumeBehaviour struct {
 	Divisions  []resumeDivision `json:"divisions,omitempty"`
 	Trail      []resumeSeen     `json:"trail,omitempty"`
 	Pay        *resumePay       `json:"pay,omitempty"`
+	Paces      []resumePace     `json:"paces,omitempty"`
 	Handlers   []resumePart     `json:"handlers,omitempty"`
 	Places     []resumePart     `json:"places,omitempty"`
 }
@@ -136,7 +138,7 @@ func (f *Fold) Save(w io.Writer) error {
 }
 
 func (f *Fold) saveDog(d *dog) *Resume {
-	r := &Resume{At: d.at, Lines: d.seq, Begun: d.sessions, Paid: d.paying.save(), PaidTold: d.paying.told}
+	r := &Resume{At: d.at, Lines: d.seq, Begun: d.sessions, Paid: d.paying.save(), PaidTold: d.paying.told, Pacer: d.savePacer()}
 	for _, b := range f.p.behaviours {
 		for i := range b.needs {
 			if n := &b.needs[i]; d.met[n.id/64]>>(n.id%64)&1 != 0 {
@@ -204,7 +206,7 @@ func inScope(tracks []*track, s scope) []*track {
 func (st *state) save() resumeBehaviour {
 	b, sg := st.b, st.sg()
 	r := resumeBehaviour{Behaviour: b.src.Name, Level: st.level, Begun: st.begun, Lapsed: st.lapsed, Epoch: st.epoch, Trials: st.trials,
-		StepTrials: st.stepTrials, Sessions: st.sessions, Closed: st.closed, Recent: st.recent, Session: st.sess, Pay: st.savePay(),
+		StepTrials: st.stepTrials, Sessions: st.sessions, Closed: st.closed, Recent: st.recent, Session: st.sess, Pay: st.savePay(), Paces: st.savePaces(),
 		Handlers: st.handlers.save(st.epoch), Places: st.places.save(st.epoch)}
 	if !sg.kept {
 		r.Step = sg.step.Name

@@ -40,6 +40,8 @@ type BehaviourView struct {
 	ReviewGap string   // that runs until then, as "3 days"
 	Reviews   []Review // all so far
 
+	Pace Pace // of its step
+
 	TrialsToday, SessionsToday int
 	Trials7Days, Sessions7Days int
 	Recent                     Tally // of the newest ten evidence trials at this level
@@ -126,6 +128,7 @@ func (f *Fold) view(d *dog, b *behaviour, s *session, standing *BehaviourStandin
 			v.Stopped = s.worked[at].stopped
 		}
 	}
+	v.Pace = st.paceAt(b.src.Steps[v.Step])
 	today := dayOf(now)
 	for _, c := range st.days {
 		switch ago := today - int(c.day); {

@@ -43,6 +43,7 @@ func (b *builder) cost(c *candidate, f *food) *costs {
 	c.costs[f], c.lastC = k, k
 	n := c.most
 	k.asked = b.vary(c, n)
+	own := b.ownPace(c, f)
 	pay := b.payer(c, k, n)
 	pay.plan()
 	clock, due, paidAt := 0, 0, 0
@@ -51,16 +52,16 @@ func (b *builder) cost(c *candidate, f *food) *costs {
 		if k.asked != nil {
 			level = k.asked[i]
 		}
-		t := Response + Marking + Reset + tenths(level, "pause") + tenths(level, "duration")
+		t, hold := Response+Marking+Reset, tenths(level, "pause")+tenths(level, "duration")
 		if pay.holds != nil {
-			t += int(math.Ceil(pay.holds[i] * 10))
+			hold += int(math.Ceil(pay.holds[i] * 10))
 		}
 		pieces := 1
 		if k.at != nil {
 			pieces = len(k.at[i])
 		}
 		if pay.intervals != nil {
-			success := clock + t - Reset
+			success := clock + hold + own.of(t-Reset)
 			k.rewarded[i] = due < len(pay.intervals) && float64(success-paidAt) >= pay.intervals[due]*10
 			if k.rewarded[i] {
 				k.after = append(k.after, pay.intervals[due])
@@ -72,8 +73,9 @@ func (b *builder) cost(c *candidate, f *food) *costs {
 		} else {
 			t += Delivery + f.eat
 		}
+		t = own.of(t) + hold
 		if !c.sheet.Takes.IsZero() {
-			t = int(math.Ceil(c.sheet.Takes.Float()*10 - 1e-6))
+			t = own.of(takes(c))
 		}
 		clock += t
 		k.time = append(k.time, k.time[i]+t)
@@ -97,3 +99,37 @@ func (b *builder) seed(c *candidate) uint64 {
 	fmt.Fprintf(h, "%d\x00%s\x00%s\x00%s\x00%s", b.r.Seed, b.plan.Dog, c.name(), c.step.Name, c.level)
 	return h.Sum64()
 }
+
+// takes is what the text says a trial takes, in tenths of a second.
+func takes(c *candidate) int { return int(math.Ceil(c.sheet.Takes.Float()*10 - 1e-6)) }
+
+// The dog's own pace counts like as many trials as its history holds cycles of; what the text and the constants say
+// counts like paceTrials more. Fewer cycles than leastCycles say nothing.
+const (
+	leastCycles = 5
+	paceTrials  = 10
+)
+
+// ownPace is a ratio of times: how long trials of a step take this dog, against what text and constants say.
+type ownPace struct{ num, den int }
+
+// ownPace is the pace that a candidate is planned with: (cycles x median + paceTrials x stated) / (cycles + paceTrials)
+// for a paid trial, without its hold where the constants are
+// used, and all other trials in proportion. The stated time is the sum of the constants and
+// the eating, or what the text says a trial takes with its hold.
+func (b *builder) ownPace(c *candidate, f *food) ownPace {
+	n := c.v.Pace.Cycles
+	if n < leastCycles {
+		return ownPace{1, 1}
+	}
+	stated := Response + Marking + Reset + Delivery + f.eat
+	median := int(math.Round(c.v.Pace.Seconds * 10))
+	if !c.sheet.Takes.IsZero() {
+		stated = takes(c)
+		median += tenths(c.level, "pause") + tenths(c.level, "duration")
+	}
+	return ownPace{n*median + paceTrials*stated, (n + paceTrials) * stated}
+}
+
+// of is a stated time at the dog's own pace, rounded up.
+func (p ownPace) of(tenths int) int { return (tenths*p.num + p.den - 1) / p.den }

@@ -44,7 +44,8 @@
 //
 // A trial takes what the curriculum's `takes` says, or the sum of: the pause and the duration of its level, Response,
 // Marking, and Reset; and where it is paid Delivery and the food's eating time. Between two items stands Changeover.
-// These five are common practice, no source; they are meant to be on the long side.
+// These five are common practice, no source; they are meant to be on the long side. Where the dog's own time stamps
+// hold five cycles of the step or more, its pace counts too: costs.go has the formula, engine.Pace what a cycle is.
 //
 // # Food
 //

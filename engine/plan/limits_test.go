@@ -102,7 +102,7 @@ func broken(c *curriculum.Curriculum, v *engine.DogView, r plan.Request, data []
 			say("%d pieces of %s are not %v kcal", it.Pieces, it.Food, it.Kcal)
 		}
 		faults = append(faults, brokenItem(b, v, r, i, &p)...)
-		if want := slowly(b.Behaviour, it.Step, it.Level, it.Rewarded, it.PayAt, f); it.Seconds < want-1e-6 {
+		if want := slowly(b, it.Step, it.Level, it.Rewarded, it.PayAt, f); it.Seconds < want-1e-6 {
 			say("%v s for %d trials of %s, at least %v are needed", it.Seconds, it.Trials, it.Behaviour, want)
 		}
 	}
@@ -212,28 +212,37 @@ func brokenItem(b *engine.BehaviourView, v *engine.DogView, r plan.Request, i in
 }
 
 // slowly is the least seconds of an item by the documented parts, a trial at a time.
-func slowly(b *curriculum.Behaviour, step string, level map[string]string, rewarded []bool, at [][]float64, f curriculum.Food) float64 {
-	sh := b.SheetOf(b.Step(step))
-	if !sh.Takes.IsZero() {
-		return sh.Takes.Float() * float64(len(rewarded))
+func slowly(v *engine.BehaviourView, step string, level map[string]string, rewarded []bool, at [][]float64, f curriculum.Food) float64 {
+	sh := v.Behaviour.SheetOf(v.Behaviour.Step(step))
+	eat := 2.0
+	if !f.EatenIn.IsZero() {
+		eat = f.EatenIn.Float()
 	}
+	hold := 0.0
+	for _, of := range []string{"pause", "duration"} {
+		if q, ok := curriculum.ParseQuantity(level[of]); ok {
+			hold += q.Float()
+		}
+	}
+	// the dog's own pace, mixed with ten trials as the text or the constants have them
+	mixed := func(stated, own float64) float64 {
+		if n := float64(v.Pace.Cycles); n >= 5 {
+			return (n*own + 10*stated) / (n + 10) / stated
+		}
+		return 1
+	}
+	if !sh.Takes.IsZero() {
+		return sh.Takes.Float() * float64(len(rewarded)) * mixed(sh.Takes.Float(), v.Pace.Seconds+hold)
+	}
+	ratio := mixed(4.3+1+math.Ceil(eat*10-1e-9)/10, v.Pace.Seconds)
 	sum := 0.0
 	for i, y := range rewarded {
-		sum += 2 + 0.3 + 2
-		for _, of := range []string{"pause", "duration"} {
-			if q, ok := curriculum.ParseQuantity(level[of]); ok {
-				sum += q.Float()
-			}
-		}
+		sum += 4.3*ratio + hold
 		if at != nil && level["duration"] == "" {
 			sum += at[i][0]
 		}
 		if y {
-			eat := 2.0
-			if !f.EatenIn.IsZero() {
-				eat = f.EatenIn.Float()
-			}
-			sum += 1 + eat
+			sum += (1 + eat) * ratio
 		}
 	}
 	return sum

@@ -268,6 +268,9 @@ func (d dice) view(c *curriculum.Curriculum, dog curriculum.Dog) *engine.DogView
 			b.Recent.Evidence = d.IntN(11)
 			b.Recent.Successes = d.IntN(b.Recent.Evidence + 1)
 			if d.one(3) {
+				b.Pace = engine.Pace{Seconds: float64(20+d.IntN(600)) / 10, Cycles: 1 + d.IntN(15)}
+			}
+			if d.one(3) {
 				b.TrialsToday, b.SessionsToday = d.IntN(8), 1+d.IntN(2)
 			}
 			b.Trials7Days, b.Sessions7Days = b.TrialsToday+d.IntN(10), b.SessionsToday+d.IntN(3)
