@@ -38,12 +38,14 @@ var guides = map[string]guide{
 			"It keeps every limit of the curriculum, of the dog's profile and of this call. A dog with a welfare sign that nobody has cleared gets no plan but words on whom to turn to; that is an answer, and the exit code is 0.\n" +
 			"Without --at the machine's clock is taken, and the plan prints the time it was made for. The same files, time and seed give the same plan.\n" +
 			"A new dog needs no log: give its profile with --dogs. With --for owner the sheet says only what to do, how often, when to feed and when to stop.\n" +
+			"The choice and the order of the session are the best there are under these limits; where there is too much to choose from the plan says how much better the best could be. Where the limits clash it says what would be enough, such as 6 minutes instead of 3. --favour weighs a behaviour up; --if \"settle: + + - +\" shows the plan after such a session and records nothing.\n" +
 			"--days 7 looks ahead: sessions spread over the days, with what each day and week allows shared out among them. --format html prints one page.\n" +
 			"--class FILE plans a class day: who works at which station in which turn, each with a rest between its turns, dogs that must be kept apart never at the same time, and no more equipment in use than there is. The file holds, as JSON: at, turns, minutes (a turn), change (minutes between turns), stations (each with station, place, dogs at a time, equipment that stays there), dogs (names, or dog, handler, turns), apart (lists of dogs), equipment (how many there are of what goes round).",
 		examples: []string{
 			"rung plan house.rung --log logs --dogs dogs.json --dog okapi --minutes 5",
 			"rung plan house.rung --log logs --dog okapi --place yard --format markdown",
 			"rung plan house.rung --log logs --dog okapi --for owner --format html > okapi.html",
+			"rung plan house.rung --log logs --dog okapi --if \"settle: + + + - +\"",
 			"rung plan house.rung --log logs --dog okapi --days 7 --sessions 4",
 			"rung plan house.rung --log logs --dogs dogs.json --class tuesday.json",
 		},

@@ -2,11 +2,14 @@ package main
 
 import (
 	"errors"
+	"io"
 	"math"
 	"os"
 	"strings"
 
 	"example.com/rung/curriculum"
+	"example.com/rung/engine"
+	"example.com/rung/engine/history"
 	"example.com/rung/engine/plan"
 )
 
@@ -23,6 +26,8 @@ type planCall struct {
 	Equipment *string  `placeholder:"A,B" help:"equipment at hand, or none (default: all that the curriculum declares)"`
 	Seed      uint64   `default:"0" placeholder:"N" help:"another number draws other rewarded trials (default 0)"`
 	Session   string   `placeholder:"NAME" help:"session rules by name (default: those without one)"`
+	Favour    []string `placeholder:"A,B" help:"behaviours that somebody wishes for: they weigh more, and no limit is lifted for them"`
+	If        []string `sep:"none" placeholder:"MARKS" help:"the plan after a session that has not been, such as \"pivot-left: + + - + +\"; may be given several times"`
 	Class     string   `placeholder:"FILE" help:"a class day instead of one dog: its dogs, stations and turns, as JSON"`
 	Days      int      `placeholder:"N" help:"the days ahead, from that day on: which sessions, and what comes up in them"`
 	Sessions  int      `placeholder:"N" help:"with --days: so many sessions in those days, evenly spread (default: one a day)"`
@@ -65,6 +70,9 @@ func (c *planCall) Validate() error {
 	if c.Sessions > 0 && c.Days == 0 {
 		return usagef("As in --days 7 --sessions 4.", "--sessions needs --days")
 	}
+	if len(c.If) > 0 && (c.Days > 0 || c.Class != "") {
+		return usagef("", "--if goes with the next session of one dog only")
+	}
 	if c.Days > 0 || c.Class != "" {
 		return oneFormat(c.Format, "text", "markdown", "json")
 	}
@@ -86,7 +94,7 @@ func (c *planCall) Run(w *world) error {
 	}
 	request := plan.Request{
 		Dog: c.Dog, At: at, Place: c.Place, Handler: c.Handler, Minutes: value(c.Minutes), Pieces: value(c.Pieces),
-		Kcal: value(c.Kcal), ExtrasFed: value(c.Extras), Equipment: c.kit(t.curriculum), Seed: c.Seed, Session: c.Session,
+		Kcal: value(c.Kcal), ExtrasFed: value(c.Extras), Equipment: c.kit(t.curriculum), Seed: c.Seed, Session: c.Session, Favour: c.Favour,
 	}
 	switch {
 	case c.Class != "":
@@ -103,9 +111,9 @@ func (c *planCall) Run(w *world) error {
 }
 
 func (c *planCall) printNext(w *world, t *told, r plan.Request) error {
-	next, err := plan.Next(t.program, t.fold, r)
+	next, err := c.next(t, r)
 	if err != nil {
-		return asked(err)
+		return err
 	}
 	switch c.Format {
 	case "json":
@@ -118,6 +126,48 @@ func (c *planCall) printNext(w *world, t *told, r plan.Request) error {
 		_, err = w.stdout.Write([]byte(next.TextFor(c.voice())))
 	}
 	return err
+}
+
+// next is the next session, or the one after what --if says.
+func (c *planCall) next(t *told, r plan.Request) (next *plan.Plan, err error) {
+	if len(c.If) == 0 {
+		next, err = plan.Next(t.program, t.fold, r)
+		return next, asked(err)
+	}
+	trials, err := c.supposed(t, r)
+	if err != nil {
+		return nil, err
+	}
+	next, err = plan.NextIf(t.program, t.fold, r, trials)
+	var line *engine.LineError
+	if errors.As(err, &line) {
+		return nil, usagef("", "--if cannot be taken: %s", line.Text)
+	}
+	return next, asked(err)
+}
+
+// supposed reads the marks of --if like lines of a tally book's page.
+func (c *planCall) supposed(t *told, r plan.Request) ([]curriculum.Trial, error) {
+	page := "dog " + r.At.Format("2006-01-02 15:04") + "\n" + strings.Join(c.If, "\n") + "\n"
+	book := history.NewReader(strings.NewReader(page), "--if", history.Options{Format: history.Tally, Location: r.At.Location()}.For(t.curriculum))
+	var out []curriculum.Trial
+	var e curriculum.Entry
+	for {
+		err := book.Next(&e)
+		if err == io.EOF {
+			break
+		} else if err != nil {
+			return nil, err
+		}
+		if e.IsEvent {
+			return nil, usagef("Marks only, such as --if \"settle: + + - +\".", "--if takes no events")
+		}
+		out = append(out, e.Trial)
+	}
+	for _, r := range book.Reports() {
+		return nil, usagef("As in --if \"settle: + + - +\".", "--if cannot be read: %s", r.Text)
+	}
+	return out, nil
 }
 
 func (c *planCall) printDays(w *world, t *told, r plan.Request) error {

@@ -17,6 +17,7 @@ type Plan struct {
 	Handler     string    `json:"handler,omitempty"`
 	Session     string    `json:"session,omitempty"` // name of the session rules
 	Seed        uint64    `json:"seed"`
+	If          string    `json:"if,omitempty"` // the session that has not been, in words, after which this one would come
 
 	Minutes float64 `json:"minutes"` // planned, changeovers included; Seconds rounded up
 	Seconds float64 `json:"seconds"`

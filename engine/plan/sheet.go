@@ -328,6 +328,9 @@ func (p *Plan) head(v engine.Voice) []string {
 	if len(where) > 0 {
 		lines[0] += "; " + strings.Join(where, ", ")
 	}
+	if p.If != "" {
+		lines = append(lines, "What if: "+p.If+". Nothing of it is on record.")
+	}
 	if len(p.Items) > 0 {
 		lines = append(lines, fmt.Sprintf("About %s, %s, %s", minutes(p.Minutes), plural(p.Trials, "trial", "trials"), plural(p.Pieces, "reward at most", "rewards at most")))
 		lines = append(lines, fmt.Sprintf("About %.0f%% of the trials should succeed, and pay about %s a minute", 100*p.Expected, number(math.Round(10*p.PerMinute)/10)))
