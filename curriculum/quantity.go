@@ -1,6 +1,7 @@
 package curriculum
 
 import (
+	"cmp"
 	"math/big"
 	"strings"
 )
@@ -116,7 +117,12 @@ func (q Quantity) Float() float64 {
 }
 
 // Cmp compares two quantities of one dimension: -1, 0 or +1.
-func (q Quantity) Cmp(o Quantity) int { return q.Base().Cmp(o.Base()) }
+func (q Quantity) Cmp(o Quantity) int {
+	if q.Unit == o.Unit && q.Den == o.Den && q.Den > 0 {
+		return cmp.Compare(q.Num, o.Num) // most often both are written alike
+	}
+	return q.Base().Cmp(o.Base())
+}
 
 // Equal reports whether both are the same quantity: 60 s is 1 min.
 func (q Quantity) Equal(o Quantity) bool {

@@ -145,6 +145,7 @@ func ones(x uint32) (n int) {
 // systems (W. S. Griffith 1986) and discrete scan statistics (J. I. Naus, JASA 77:177-183, 1982). 520 of 1024 for three
 // in a row within ten is de Moivre's old example (The Doctrine of Chances).
 func TestAllHistoriesOfAWindowPassAsOftenAsCombinatoricsSays(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct{ k, n, length, passing int }{
 		{2, 3, 5, 23}, {3, 3, 5, 8}, {3, 4, 5, 13}, {4, 5, 5, 6}, {5, 5, 5, 1},
 		{2, 3, 10, 964}, {3, 3, 10, 520}, {3, 4, 10, 739}, {4, 5, 10, 463}, {5, 5, 10, 112}, {8, 10, 10, 56}, {9, 10, 10, 11},

@@ -160,6 +160,7 @@ func anyDiary(r *rand.Rand, n int) *diary {
 }
 
 func TestTheContinuationOfEveryRuleFiresItAtItsEndAndNotBefore(t *testing.T) {
+	t.Parallel()
 	found, rules := 0, 0
 	for seed := range uint64(400) {
 		r := rand.New(rand.NewPCG(seed, 7))
