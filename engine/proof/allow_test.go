@@ -8,7 +8,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.com/rung/curriculum"
+	"example.com/rung/curriculum/expression"
 	"example.com/rung/dsl"
+	"example.com/rung/engine"
 	"example.com/rung/engine/proof"
 )
 
@@ -101,4 +103,18 @@ func TestWhatIsSwitchedOffIsAllowedWithoutComplaint(t *testing.T) {
 	text := "rung 1\nbehaviour settle {\n  success \"down 3 s\"\n  allow vague because \"it was\"\n  step go {\n" + fine + "  }\n}\n"
 	require.Equal(t, []string{"idle-allow"}, codesOf(proof.Check(program(t, text), proof.Options{})))
 	require.Empty(t, codesOf(proof.Check(program(t, text), proof.Options{Severity: map[string]proof.Severity{"vague": proof.Off}})))
+}
+
+// Functions of the host program are known to the reader, the engine and the check alike; what they read of a trial nobody
+// can say, what else a condition reads is looked at.
+func TestConditionsThatCallTheHostProgramAreLookedAt(t *testing.T) {
+	fns := []expression.Function{{Name: "outdoors", Params: []expression.Type{expression.Text}, Returns: expression.Bool, Call: func([]expression.Value) expression.Value { return expression.Value{} }}}
+	text := "rung 1\nbehaviour hop {\n  counts as impact\n  at most 5 trials a session\n  success \"over 5 cm\"\n  step go {\n" +
+		"    advance when 4 of last 5 where { outdoors(place) and latency < 2 and dog.age_months >= 12 }\n    flag when after 40 trials\n  }\n}\n"
+	c, ds := dsl.ReadString("a.rung", text, dsl.Functions(fns...))
+	require.Empty(t, ds.Text())
+	p, err := engine.Compile(c, engine.WithFunctions(fns...))
+	require.NoError(t, err)
+	found := proof.Check(p, proof.Options{Functions: fns})
+	require.Equal(t, []string{"unmeasured"}, codesOf(found), linesOf(found))
 }

@@ -66,7 +66,7 @@ const oldest = 25*365 + 7
 // noDog reports whether no dog meets a condition on the dog alone, whose facts are compared with numbers only.
 func (s *subject) noDog(e *curriculum.Expression) bool {
 	for _, scope := range []expression.Scope{expression.DogOnly, expression.TrialAndDog} {
-		p, err := expression.Compile(e.Text, expression.Env{Measures: s.c.Measures, Scope: scope})
+		p, err := expression.Compile(e.Text, expression.Env{Measures: s.c.Measures, Functions: s.options.Functions, Scope: scope})
 		if err != nil {
 			continue
 		}

@@ -29,7 +29,7 @@ var exactChecks = []check{
 
 // exact looks at the rules of every rung. Rungs with the same rules share what is found.
 func (s *subject) exact() {
-	x := &machinery{c: s.c, budget: s.options.states(), made: map[string]*machines{}}
+	x := &machinery{c: s.c, budget: s.options.states(), functions: s.options.Functions, made: map[string]*machines{}}
 	known := map[string][]verdict{}
 	for _, r := range s.rungs() {
 		key := fmt.Sprintf("%v %d %t %t\n%s", r.entries(r.stay), r.limit, r.fine(), r.step == len(r.b.Steps), r.stay.Key())

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.com/rung/curriculum"
+	"example.com/rung/curriculum/expression"
 	"example.com/rung/engine/automaton"
 )
 
@@ -172,9 +173,10 @@ func (r rung) entries(stay *automaton.Stay) []automaton.Entry {
 
 // machinery makes machines, each set once for all the steps that share it.
 type machinery struct {
-	c      *curriculum.Curriculum
-	budget int
-	made   map[string]*machines
+	c         *curriculum.Curriculum
+	budget    int
+	functions []expression.Function
+	made      map[string]*machines
 }
 
 // of is the machines of a stay; an error where its rules cannot be read.
@@ -189,7 +191,7 @@ func (x *machinery) of(r rung, stay *automaton.Stay, limit int) (*machines, erro
 	}
 	ms := &machines{complete: true, horizon: -1}
 	for _, e := range entries {
-		m, err := automaton.Make(x.c, stay, automaton.Options{Budget: x.budget, SessionTrials: limit, Entry: e})
+		m, err := automaton.Make(x.c, stay, automaton.Options{Budget: x.budget, Functions: x.functions, SessionTrials: limit, Entry: e})
 		if err != nil {
 			return nil, err
 		}
@@ -201,7 +203,7 @@ func (x *machinery) of(r rung, stay *automaton.Stay, limit int) (*machines, erro
 			ms.horizon = m.Horizon()
 		}
 		// less is better than nothing: late help alone makes some windows large
-		less, err := automaton.Make(x.c, stay, automaton.Options{Budget: x.budget, SessionTrials: limit, Entry: e, Without: []automaton.Kind{automaton.Helped}})
+		less, err := automaton.Make(x.c, stay, automaton.Options{Budget: x.budget, Functions: x.functions, SessionTrials: limit, Entry: e, Without: []automaton.Kind{automaton.Helped}})
 		if err != nil {
 			return nil, err
 		}

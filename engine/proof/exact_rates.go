@@ -59,7 +59,7 @@ const ratesBudget = 20_000
 // steady works the rung out; ok is false where success and miss alone do not say how it goes on, or misses alone lead
 // nowhere.
 func (j *judge) steady() (out steady, ok bool) {
-	q := odds.Question{Budget: min(j.x.budget, ratesBudget)}
+	q := odds.Question{Budget: min(j.x.budget, ratesBudget), Functions: j.x.functions}
 	for p := 5; p <= 95; p += 5 {
 		q.Chances = append(q.Chances, float64(p)/100)
 	}

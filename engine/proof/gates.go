@@ -81,7 +81,7 @@ func (s *subject) weakGates() {
 // passes is the exact chance that a dog that half knows it meets a criterion in time; nought where that cannot be worked
 // out: other findings say so.
 func (s *subject) passes(c curriculum.Criterion, session int) float64 {
-	a, err := odds.OfCriterion(c, s.c, odds.Question{Chances: []float64{halfKnown}, By: gateTrials, Sessions: odds.Sessions{Trials: session}, Budget: s.options.states()})
+	a, err := odds.OfCriterion(c, s.c, odds.Question{Chances: []float64{halfKnown}, By: gateTrials, Sessions: odds.Sessions{Trials: session}, Budget: s.options.states(), Functions: s.options.Functions})
 	if err != nil || len(a.Rows) != 1 {
 		return 0
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.com/rung/curriculum"
+	"example.com/rung/curriculum/expression"
 )
 
 // Severity is how bad a finding is.
@@ -35,6 +36,9 @@ type Options struct {
 	Severity map[string]Severity
 	// States that one machine of rules may have before the check gives up on proving; 0 means DefaultStates.
 	States int
+	// Functions are those of the host program that conditions in braces may call, as they were given to the reader and to
+	// the engine. They are not called: a condition with one may hold or not at any trial.
+	Functions []expression.Function
 }
 
 // DefaultStates bounds the memory of one machine to some tens of megabytes; the rules that people write need a few

@@ -82,7 +82,7 @@ func (s *subject) readsOf(e *curriculum.Expression) []string {
 		return nil
 	}
 	for _, scope := range []expression.Scope{expression.TrialAndDog, expression.DogOnly} {
-		if p, err := expression.Compile(e.Text, expression.Env{Measures: s.c.Measures, Scope: scope}); err == nil {
+		if p, err := expression.Compile(e.Text, expression.Env{Measures: s.c.Measures, Functions: s.options.Functions, Scope: scope}); err == nil {
 			return p.Reads()
 		}
 	}
