@@ -11,6 +11,7 @@ import (
 // calls are the calls of the command, in the order the help lists them.
 type calls struct {
 	Check    checkCall    `cmd:"" help:"every fault of a curriculum, in one run"`
+	Odds     oddsCall     `cmd:"" help:"how soon, and how likely, the rules move a dog on or back"`
 	Standing standingCall `cmd:"" help:"where each dog stands, and every move so far with its reason"`
 	Why      whyCall      `cmd:"" help:"why a dog stands where it stands, and what would move it"`
 	Plan     planCall     `cmd:"" help:"a dog's next session: what to do, how often, what is rewarded"`

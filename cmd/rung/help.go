@@ -20,7 +20,7 @@ type guide struct {
 }
 
 // inOrder is the order of the overview.
-var inOrder = []string{"check", "try", "standing", "why", "plan", "tally", "tidy", "explain", "demo", "help", "version"}
+var inOrder = []string{"check", "try", "odds", "standing", "why", "plan", "tally", "tidy", "explain", "demo", "help", "version"}
 
 func (c *helpCall) Run(w *world) error {
 	if c.Call == "" {

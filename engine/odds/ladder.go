@@ -14,11 +14,8 @@ func (p *passage) add(o passage) { p.mean, p.variance = p.mean+o.mean, p.varianc
 
 var endless = passage{math.Inf(1), math.Inf(1)}
 
-// passages are the passages of the steps of a behaviour for each chance, up to one step or for all.
+// passages are the passages of the steps of a behaviour up to one, for each chance.
 func (w *work) passages(b *curriculum.Behaviour, upTo int) ([][]passage, error) {
-	if upTo < 0 {
-		upTo = len(b.Steps) - 1
-	}
 	first := make([]int, len(b.Steps)+1) // level with which a step begins, all levels in one row
 	for i, s := range b.Steps {
 		first[i+1] = first[i] + levelsOf(s)

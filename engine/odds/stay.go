@@ -17,6 +17,8 @@ var ErrTooMany = errors.New("odds: too many states")
 type stay struct {
 	rules   []automaton.Rule
 	feels   bool // sessions mean something to the rules
+	gauges  bool // something is measured beside the outcome
+	counts  bool // some rule counts from before the level was entered
 	shape   *Shape
 	sorts   []int // letter of each sort of trial, -1 where the dog never does it
 	letters int
@@ -25,7 +27,7 @@ type stay struct {
 }
 
 // makeStay explores the rules of a level together with the sessions.
-func makeStay(c *curriculum.Curriculum, of *automaton.Stay, fresh bool, q *Question) (*stay, error) {
+func makeStay(c *curriculum.Curriculum, of *automaton.Stay, fresh bool, q *Question) (s *stay, err error) {
 	opts := automaton.Options{Budget: q.budget(), Functions: q.Functions, Without: q.Dog.never(), Entry: automaton.Entry{Fresh: fresh}, Places: q.Sessions.Places, Handlers: q.Sessions.Handlers}
 	asks := asked{q: q, c: c}
 	for i := range of.Rules {
@@ -34,15 +36,19 @@ func makeStay(c *curriculum.Curriculum, of *automaton.Stay, fresh bool, q *Quest
 	if asks.shares { // they count trials as long as a session goes on
 		opts.SessionTrials = q.Sessions.Trials
 	}
+	budgets := []int{opts.Budget}
 	if opts.Budget > smallBudget { // often enough: what is left out then has no chance to speak of
-		small := opts
-		small.Budget = smallBudget
-		s, err := makeOf(c, of, small, q)
-		if err != nil || s.beyond < 0 || s.seldom(q) {
-			return s, err
+		budgets = []int{smallBudget, opts.Budget}
+	}
+	for _, opts.Budget = range budgets {
+		if s, err = makeOf(c, of, opts, q); err != nil || s.beyond < 0 || s.seldom(q) {
+			break
 		}
 	}
-	return makeOf(c, of, opts, q)
+	if s != nil {
+		s.counts = asks.counts
+	}
+	return s, err
 }
 
 // smallBudget is what is tried first.
@@ -80,7 +86,9 @@ func makeOf(c *curriculum.Curriculum, of *automaton.Stay, opts automaton.Options
 	for _, o := range m.Opaque() {
 		s.notes = append(s.notes, o+" is taken to hold at every trial")
 	}
-	return s, s.explore(m, newDealer(m, c.Measures), opts.Entry.Fresh, q)
+	d := newDealer(m, c.Measures)
+	s.gauges = len(d.best) > 0
+	return s, s.explore(m, d, opts.Entry.Fresh, q)
 }
 
 // explore follows the machine through sessions, breadth first.
@@ -91,7 +99,12 @@ func (s *stay) explore(m *automaton.Machine, d *dealer, fresh bool, q *Question)
 			edge = i
 		}
 	}
-	s.feels = edge >= 0 || len(q.Sessions.Places) > 1 || len(q.Sessions.Handlers) > 1
+	same := alike(m)
+	s.feels = len(q.Sessions.Places) > 1 || len(q.Sessions.Handlers) > 1
+	for st := automaton.State(0); edge >= 0 && !s.feels && int(st) < m.Len(); st++ {
+		step := m.Next(st, edge)
+		s.feels = step.To < 0 || same(step.To) != same(st)
+	}
 	rounds := 1
 	if s.feels {
 		rounds = q.Sessions.rounds()
@@ -108,6 +121,7 @@ func (s *stay) explore(m *automaton.Machine, d *dealer, fresh bool, q *Question)
 	number := map[spot]int{}
 	var spots []spot
 	find := func(at spot) int {
+		at.state = same(at.state)
 		i, ok := number[at]
 		if !ok {
 			i = len(spots)
@@ -169,6 +183,22 @@ func (s *stay) explore(m *automaton.Machine, d *dealer, fresh bool, q *Question)
 		s.shape.Add(arcs...)
 	}
 	return nil
+}
+
+// maxMinimised is the largest machine that is made smaller first: for larger ones that takes longer than it saves.
+const maxMinimised = 8000
+
+// alike gives for each state of a machine the first that no history can tell from it.
+func alike(m *automaton.Machine) func(automaton.State) automaton.State {
+	if !m.Complete() || m.Len() > maxMinimised {
+		return func(s automaton.State) automaton.State { return s }
+	}
+	class, n := m.Minimise()
+	first := make([]automaton.State, n)
+	for s := len(class) - 1; s >= 0; s-- {
+		first[class[s]] = automaton.State(s)
+	}
+	return func(s automaton.State) automaton.State { return first[class[s]] }
 }
 
 // deal gives sorts of trial that are alike in every round one letter, and says for each round which letter of the

@@ -83,6 +83,7 @@ type asked struct {
 	places, handlers     int // different ones
 	atPlaces, byHandlers []string
 	shares               bool // whole-session shares stand among them
+	counts               bool // and what counts from before the level was entered
 }
 
 func (a *asked) of(c curriculum.Criterion) {
@@ -96,6 +97,10 @@ func (a *asked) of(c curriculum.Criterion) {
 		a.qualifiers(c.Qualify)
 	case curriculum.InSession:
 		a.of(c.Is)
+	case curriculum.Eased:
+		a.counts = true
+	case curriculum.After:
+		a.counts = a.counts || c.AtStep
 	case curriculum.Repeated:
 		switch c.Over {
 		case curriculum.Places:

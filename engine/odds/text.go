@@ -1,0 +1,322 @@
+package odds
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"unicode/utf8"
+)
+
+// textWide is how many columns texts take.
+const textWide = 80
+
+// Text is the answer in words and tables: a line for each step where there are several, all that is known of a step or
+// criterion alone.
+func (a *Answer) Text() string {
+	var b strings.Builder
+	switch {
+	case len(a.Steps) == 1 && len(a.Ladders) == 0:
+		a.alone(&b)
+	case len(a.Rows) > 4*len(a.Steps):
+		a.each(&b)
+	default:
+		a.table(&b)
+	}
+	fill(&b, "Taken for granted: "+strings.Join(a.Notes, " "), "", "  ")
+	return b.String()
+}
+
+// rowsOf are the rows of the i-th step.
+func (a *Answer) rowsOf(i int) []Row {
+	n := len(a.Rows) / len(a.Steps)
+	return a.Rows[i*n : (i+1)*n]
+}
+
+// Columns of the table: a name, and the chances of moving on and of easing.
+const (
+	nameWide  = 26
+	shareWide = 5
+)
+
+// table is a line for each step, under the names of the behaviours.
+func (a *Answer) table(b *strings.Builder) {
+	if len(a.Steps) == 0 {
+		b.WriteString("No steps.\n\n")
+		return
+	}
+	first := a.rowsOf(0)
+	heading := func(name string) {
+		group := shareWide * len(first)
+		line := pad(name, nameWide) + "  " + pad(centred("moved on, %", group-1), group) + "  " + pad(centred("eased, %", group-1), group) + "  holds"
+		b.WriteString(strings.TrimRight(line, " ") + "\n" + pad("  right of 100:", nameWide))
+		for range 2 {
+			b.WriteString("  ")
+			for _, r := range first {
+				b.WriteString(right(strings.TrimSuffix(percent(r.Chance), "%"), shareWide-1) + " ")
+			}
+		}
+		b.WriteString("  at\n")
+	}
+	fmt.Fprintf(b, "By trial %d\n", first[0].By)
+	for i, s := range a.Steps {
+		if i == 0 || s.Behaviour != a.Steps[i-1].Behaviour {
+			b.WriteString("\n")
+			heading(s.Behaviour)
+		}
+		rows := a.rowsOf(i)
+		name := "  " + s.Step
+		if s.Levels > 1 {
+			name += fmt.Sprintf(", %d levels", s.Levels)
+		}
+		if utf8.RuneCountInString(name) >= nameWide {
+			b.WriteString(name + "\n")
+			name = ""
+		}
+		b.WriteString(pad(name, nameWide))
+		for _, of := range []struct {
+			rules []string
+			value func(Row) float64
+		}{{s.Advance, func(r Row) float64 { return r.Advance }}, {s.Ease, func(r Row) float64 { return r.Ease }}} {
+			b.WriteString("  ")
+			for _, r := range rows {
+				cell := "-"
+				if len(of.rules) > 0 {
+					cell = whole(of.value(r))
+				}
+				b.WriteString(right(cell, shareWide-1) + " ")
+			}
+		}
+		holds := ""
+		for _, h := range s.HoldsAt {
+			holds += " " + fmt.Sprintf("%.0f%%", 100*h)
+		}
+		line := b.String()
+		b.Reset()
+		b.WriteString(strings.TrimRight(line+"  "+strings.TrimSpace(holds), " ") + "\n")
+		if i+1 == len(a.Steps) || a.Steps[i+1].Behaviour != s.Behaviour {
+			a.ladder(b, s.Behaviour)
+		}
+	}
+	b.WriteString("\n")
+	a.sessions(b)
+}
+
+// ladder says how long a whole behaviour takes.
+func (a *Answer) ladder(b *strings.Builder, behaviour string) {
+	var parts []string
+	endless := ""
+	for _, l := range a.Ladders {
+		if l.Behaviour != behaviour {
+			continue
+		}
+		if l.Endless != "" {
+			endless = l.Endless
+			continue
+		}
+		parts = append(parts, spreadText(l.Mean, l.SD)+" at "+percent(l.Chance))
+	}
+	if len(parts) > 0 {
+		fill(b, "all of it, in trials: "+strings.Join(parts, ", "), "  ", "    ")
+	}
+	if endless != "" {
+		fill(b, "some dogs never get past "+endless, "  ", "    ")
+	}
+}
+
+// sessions says of which steps sessions matter, and what is special to steps.
+func (a *Answer) sessions(b *strings.Builder) {
+	said := map[string][]string{}
+	var order []string
+	for _, s := range a.Steps {
+		for _, n := range s.about() {
+			if said[n] == nil {
+				order = append(order, n)
+			}
+			said[n] = append(said[n], s.Behaviour+" at "+s.Step)
+		}
+	}
+	for _, n := range order {
+		fill(b, strings.ToUpper(n[:1])+n[1:]+": "+strings.Join(said[n], ", ")+".", "", "  ")
+	}
+	if len(order) > 0 {
+		b.WriteString("\n")
+	}
+}
+
+// about is what was taken for granted of one step.
+func (s *Step) about() (out []string) {
+	if s.Session > 0 {
+		text := fmt.Sprintf("%d trials a session", s.Session)
+		if s.Session == 1 {
+			text = "1 trial a session"
+		}
+		for _, turns := range []struct {
+			lead string
+			of   []string
+		}{{"at ", s.Places}, {"with ", s.Handlers}} {
+			switch len(turns.of) {
+			case 0:
+			case 1:
+				text += ", all " + turns.lead + turns.of[0]
+			default:
+				text += ", by turns " + turns.lead + strings.Join(turns.of, ", ")
+			}
+		}
+		out = append(out, text)
+	}
+	return append(out, s.Notes...)
+}
+
+// each is all about one step after the other.
+func (a *Answer) each(b *strings.Builder) {
+	for i := range a.Steps {
+		one := &Answer{Rows: a.rowsOf(i), Steps: a.Steps[i : i+1]}
+		one.alone(b)
+		if i+1 == len(a.Steps) || a.Steps[i+1].Behaviour != a.Steps[i].Behaviour {
+			a.ladder(b, a.Steps[i].Behaviour)
+			b.WriteString("\n")
+		}
+	}
+}
+
+// alone is all about one step, or criterion.
+func (a *Answer) alone(b *strings.Builder) {
+	s := &a.Steps[0]
+	by := a.Rows[0].By
+	lone := s.Behaviour == ""
+	columns := []string{"right", fmt.Sprintf("on by %d", by), fmt.Sprintf("back by %d", by), "trials to a move", "half by", "9 of 10 by", "next step"}
+	if lone {
+		fill(b, strings.Join(s.Advance, ""), "", "  ")
+		columns = []string{"right", fmt.Sprintf("holds by %d", by), "trials until it holds", "half by", "9 of 10 by"}
+	} else {
+		title := s.Behaviour + " at " + s.Step
+		if s.Levels > 1 {
+			title += fmt.Sprintf(", each of %d levels", s.Levels)
+		}
+		b.WriteString(title + "\n")
+		for _, r := range []struct {
+			lead string
+			of   []string
+		}{{"  on when    ", s.Advance}, {"  back when  ", s.Ease}, {"  split when ", s.Split}} {
+			if len(r.of) > 0 {
+				fill(b, strings.Join(r.of, ", or "), r.lead, "             ")
+			}
+		}
+	}
+	b.WriteString("\n")
+	var table [][]string
+	for _, r := range a.Rows {
+		row := []string{percent(r.Chance), fine(r.Advance), fine(r.Ease), spreadText(r.Mean, r.SD), count(r.HalfBy), count(r.NineBy), spreadText(r.Through, r.ThroughSD)}
+		if lone {
+			row = []string{percent(r.Chance), fine(r.Advance), spreadText(r.Mean, r.SD), count(r.HalfBy), count(r.NineBy)}
+		}
+		table = append(table, row)
+	}
+	writeTable(b, columns, table)
+	b.WriteString("\n")
+	for _, h := range s.HoldsAt {
+		fill(b, fmt.Sprintf("Up and down are equally likely at %.1f%%: on a fine ramp it holds a dog about there.", 100*h), "", "  ")
+	}
+	for _, n := range s.about() {
+		fill(b, strings.ToUpper(n[:1])+n[1:]+".", "", "  ")
+	}
+	if len(s.HoldsAt)+len(s.about()) > 0 {
+		b.WriteString("\n")
+	}
+}
+
+// writeTable writes columns, each as wide as it needs.
+func writeTable(b *strings.Builder, head []string, rows [][]string) {
+	wide := make([]int, len(head))
+	for _, row := range append([][]string{head}, rows...) {
+		for i, cell := range row {
+			wide[i] = max(wide[i], utf8.RuneCountInString(cell))
+		}
+	}
+	for _, row := range append([][]string{head}, rows...) {
+		line := ""
+		for i, cell := range row {
+			line += "  " + right(cell, wide[i])
+		}
+		b.WriteString(strings.TrimRight(line, " ") + "\n")
+	}
+}
+
+// whole is a chance as a whole number of hundredths.
+func whole(v float64) string {
+	switch n := math.Round(100 * v); {
+	case n == 0 && v > 0:
+		return "<1"
+	case n == 100 && v < 1:
+		return ">99"
+	default:
+		return fmt.Sprintf("%.0f", n)
+	}
+}
+
+// fine is a chance in hundredths with one decimal.
+func fine(v float64) string {
+	switch n := math.Round(1000*v) / 10; {
+	case n == 0 && v > 0:
+		return "<0.1%"
+	case n == 100 && v < 1:
+		return ">99.9%"
+	default:
+		return fmt.Sprintf("%.1f%%", n)
+	}
+}
+
+// trials is a number of trials for people; over ten thousand nobody counts.
+func trials(t Trials) string {
+	switch {
+	case !t.Finite():
+		return "never"
+	case t > maxWait:
+		return "over 10,000"
+	case t >= 100:
+		return fmt.Sprintf("%.0f", float64(t))
+	}
+	return fmt.Sprintf("%.1f", float64(t))
+}
+
+// spreadText is a mean with its spread.
+func spreadText(mean, sd Trials) string {
+	if !mean.Finite() || mean > maxWait {
+		return trials(mean)
+	}
+	return fmt.Sprintf("%s ± %s", trials(mean), trials(sd))
+}
+
+func count(n int) string {
+	if n == 0 {
+		return "-"
+	}
+	return fmt.Sprint(n)
+}
+
+func pad(s string, n int) string {
+	return s + strings.Repeat(" ", max(0, n-utf8.RuneCountInString(s)))
+}
+func right(s string, n int) string {
+	return strings.Repeat(" ", max(0, n-utf8.RuneCountInString(s))) + s
+}
+func centred(s string, n int) string {
+	return strings.Repeat(" ", max(0, n-utf8.RuneCountInString(s))/2) + s
+}
+
+// fill writes a paragraph in lines of at most textWide columns, the first behind lead, the others behind rest.
+func fill(b *strings.Builder, s, lead, rest string) {
+	line, empty := lead, true
+	for _, word := range strings.Fields(s) {
+		if !empty && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > textWide {
+			b.WriteString(line + "\n")
+			line, empty = rest, true
+		}
+		if !empty {
+			line += " "
+		}
+		line += word
+		empty = false
+	}
+	b.WriteString(line + "\n")
+}

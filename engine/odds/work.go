@@ -1,0 +1,260 @@
+package odds
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/engine/automaton"
+)
+
+// work is an answer in the making.
+type work struct {
+	c      *curriculum.Curriculum
+	q      Question
+	stays  map[string]*studied // by what they are made of
+	answer *Answer
+	gauges bool // some rule measures something beside the outcome
+	counts bool // some rule counts from before the level was entered
+}
+
+// studied is the rules of a level and what is known of them.
+type studied struct {
+	*stay
+	sessions Sessions
+	times    []Times // by chance
+	holds    []float64
+	held     bool
+}
+
+// study makes a stay, or takes the one that was made of the same before.
+func (w *work) study(b *curriculum.Behaviour, s *curriculum.Step, of *automaton.Stay, fresh bool) (*studied, error) {
+	q := w.q
+	q.Sessions = sessionsFor(w.c, b, s, of.Rules, &w.q)
+	key := keyOf(of, fresh, q.Sessions)
+	if st, ok := w.stays[key]; ok {
+		return st, nil
+	}
+	st, err := makeStay(w.c, of, fresh, &q)
+	if err != nil {
+		return nil, err
+	}
+	out := &studied{stay: st, sessions: q.Sessions}
+	for _, p := range w.q.chances() {
+		c, err := st.chain(w.q.dog(p))
+		if err != nil {
+			return nil, err
+		}
+		t, err := c.Times()
+		if err != nil {
+			return nil, err
+		}
+		out.times = append(out.times, st.known(t))
+	}
+	w.stays[key] = out
+	w.gauges, w.counts = w.gauges || st.gauges, w.counts || st.counts
+	return out, nil
+}
+
+// balance is holdsAt, worked out once.
+func (s *studied) balance(d Dog) ([]float64, error) {
+	if !s.held {
+		holds, err := s.holdsAt(d)
+		if err != nil {
+			return nil, err
+		}
+		s.holds, s.held = holds, true
+	}
+	return s.holds, nil
+}
+
+// known makes of walks that leave what was explored such that nobody can say when they end.
+func (s *stay) known(t Times) Times {
+	if s.beyond >= 0 && t.Ends[s.beyond].Chance > tiny {
+		t.Never += t.Ends[s.beyond].Chance
+		t.Mean, t.SD = math.Inf(1), math.Inf(1)
+	}
+	return t
+}
+
+// keyOf is equal for stays that are the same machine.
+func keyOf(of *automaton.Stay, fresh bool, s Sessions) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%v %v %v %v %q %q|", fresh, of.Room, of.Decide.EveryTrials, of.Decide.EachSession, s.Places, s.Handlers)
+	fmt.Fprint(&b, s.Trials, "|")
+	for i := range of.Rules {
+		r := &of.Rules[i]
+		fmt.Fprintf(&b, "%s %v %q|", r.Word, len(r.Into) > 0, curriculum.CriterionText(r.When))
+	}
+	if strings.Contains(b.String(), "{") { // conditions may ask for what belongs to the step
+		fmt.Fprintf(&b, "%q %q", of.Step, of.Prompts)
+	}
+	return b.String()
+}
+
+func (q *Question) dog(p float64) Dog {
+	d := q.Dog
+	d.Chance = p
+	return d
+}
+
+// movers is the stay at a level with the rules that move only, split among them or not.
+func movers(c *curriculum.Curriculum, b *curriculum.Behaviour, step, level int, splits bool) (*automaton.Stay, error) {
+	s, err := automaton.StayAt(c, b.Name, step, level)
+	if err != nil {
+		return nil, fmt.Errorf("odds: %w", err)
+	}
+	var rules []curriculum.Rule
+	for _, r := range s.Rules {
+		if r.Word == curriculum.Advance || r.Word == curriculum.Ease || splits && r.Word == curriculum.Split {
+			rules = append(rules, r)
+		}
+	}
+	s.Rules = rules
+	s.Room = s.Room && slices.ContainsFunc(rules, func(r curriculum.Rule) bool { return r.Word == curriculum.Split })
+	return s, nil
+}
+
+func levelsOf(s *curriculum.Step) int {
+	if len(s.Levels) > 0 {
+		return len(s.Levels)
+	}
+	return len(curriculum.LayOut(s.Ramps, s.Raise))
+}
+
+// each goes through the steps asked about.
+func (w *work) each(behaviour, step string, do func(b *curriculum.Behaviour, i int) error) error {
+	asked := w.c.Behaviour(behaviour)
+	if asked == nil && behaviour != "" {
+		return fmt.Errorf("odds: behaviour %q: %w", behaviour, ErrNoSuch)
+	}
+	for _, b := range w.c.Behaviours {
+		if asked != nil && b != asked {
+			continue
+		}
+		only := b.Step(step)
+		if only < 0 && step != "" {
+			return fmt.Errorf("odds: step %q of %s: %w", step, b.Name, ErrNoSuch)
+		}
+		for i, s := range b.Steps {
+			if step != "" && i != only {
+				continue
+			}
+			if err := do(b, i); err != nil {
+				return fmt.Errorf("%s at %s: %w", b.Name, s.Name, err)
+			}
+		}
+	}
+	return nil
+}
+
+// row is the stay that a step's rows are about: at its first level, or of a ramp the second, where a split may find room.
+func (w *work) row(b *curriculum.Behaviour, i int) (*studied, error) {
+	level := min(1, levelsOf(b.Steps[i])-1)
+	of, err := movers(w.c, b, i, level, true)
+	if err != nil {
+		return nil, err
+	}
+	return w.study(b, b.Steps[i], of, i == 0 && level == 0)
+}
+
+// step answers for a step.
+func (w *work) step(b *curriculum.Behaviour, i int, passages [][]passage) error {
+	st, err := w.row(b, i)
+	if err != nil {
+		return err
+	}
+	from := len(w.answer.Rows)
+	if err := w.rows(b.Name, b.Steps[i], levelsOf(b.Steps[i]), st); err != nil {
+		return err
+	}
+	for j := range w.q.chances() {
+		r := &w.answer.Rows[from+j]
+		r.Through, r.ThroughSD = Trials(passages[j][i].mean), Trials(math.Sqrt(passages[j][i].variance))
+	}
+	return nil
+}
+
+// rows answers for one stay.
+func (w *work) rows(behaviour string, s *curriculum.Step, levels int, st *studied) error {
+	step := Step{Behaviour: behaviour, Step: s.Name, Levels: levels, HoldsAt: []float64{}, States: st.shape.States(), Notes: st.notes}
+	step.Advance, step.Ease, step.Split = words(s)
+	if st.beyond >= 0 {
+		step.Notes = append(slices.Clone(step.Notes), fmt.Sprintf("the rules count without end: followed through %d states, and what comes after them counts as never", st.shape.States()))
+	}
+	if st.feels {
+		step.Session, step.Places, step.Handlers = st.sessions.Trials, st.sessions.Places, st.sessions.Handlers
+	}
+	holds, err := st.balance(w.q.Dog)
+	if err != nil {
+		return err
+	}
+	step.HoldsAt = append(step.HoldsAt, holds...)
+	w.answer.Steps = append(w.answer.Steps, step)
+
+	var advances []string
+	for i := range s.Rules {
+		if s.Rules[i].Word == curriculum.Advance {
+			advances = append(advances, curriculum.CriterionText(s.Rules[i].When))
+		}
+	}
+	for i, p := range w.q.chances() {
+		row, err := st.row(w.q.dog(p), w.q.by(), st.times[i])
+		if err != nil {
+			return err
+		}
+		row.Behaviour, row.Step, row.Criterion = behaviour, s.Name, strings.Join(advances, "; or ")
+		w.answer.Rows = append(w.answer.Rows, row)
+	}
+	return nil
+}
+
+// row is the stay with a dog.
+func (s *stay) row(d Dog, by int, t Times) (Row, error) {
+	c, err := s.chain(d)
+	if err != nil {
+		return Row{}, err
+	}
+	row := Row{Chance: d.Chance, By: by, Mean: Trials(t.Mean), SD: Trials(t.SD), Never: chance(t.Never), Residual: roundUp(t.Residual), Rules: []Rule{}}
+	at, known := make([]float64, c.Ends()), true
+	c.Walk(max(by, maxWait), func(trial int, ends []float64) bool {
+		all := sum(ends[:len(s.rules)])
+		if row.HalfBy == 0 && all >= .5-1e-12 {
+			row.HalfBy = trial
+		}
+		if row.NineBy == 0 && all >= .9-1e-12 {
+			row.NineBy = trial
+		}
+		if trial == by {
+			copy(at, ends)
+			known = s.beyond < 0 || ends[s.beyond] <= tiny
+		}
+		return trial < by || row.NineBy == 0 && trial < maxWait && t.Never < .1
+	})
+	if !known {
+		return Row{}, fmt.Errorf("%w: by trial %d the rules need more than %d", ErrTooMany, by, s.shape.States())
+	}
+	for i, r := range s.rules {
+		e := t.Ends[i]
+		rule := Rule{Rule: string(r.Word), Criterion: r.Text, By: chance(at[i]), Ever: chance(e.Chance), Mean: Trials(e.Mean)}
+		if r.Source != nil {
+			rule.File, rule.Line = r.Source.Pos.File, r.Source.Pos.Line
+		}
+		row.Rules = append(row.Rules, rule)
+		switch r.Word {
+		case curriculum.Advance:
+			row.Advance += at[i]
+			row.FirstAdvance += e.Chance
+		case curriculum.Ease:
+			row.Ease += at[i]
+		case curriculum.Split:
+			row.Split += at[i]
+		}
+	}
+	for _, v := range []*float64{&row.Advance, &row.Ease, &row.Split, &row.FirstAdvance} {
+		*v = chance(*v)
+	}
+	return row, nil
+}
