@@ -82,6 +82,9 @@ func (b *builder) whyNot(s *choice, i int) (Code, string) {
 		}
 		return NotDue, "finished; next review in " + plural(-late, "day", "days")
 	}
+	if j, behind := b.unbalanced(s, i); behind {
+		return Unbalanced, fmt.Sprintf("%s has had fewer trials in seven days and comes first", b.cands[j].name())
+	}
 	l := &b.limits
 	switch b.fits(s, i, c.least) {
 	case limitNew:
@@ -102,6 +105,19 @@ func (b *builder) whyNot(s *choice, i int) (Code, string) {
 		return TooHard, fmt.Sprintf("about %.0f%% of its trials succeed, and the session is to succeed at %s or better", 100*c.chance, b.s.Success)
 	}
 	return LimitReached, "other work is more urgent today"
+}
+
+// unbalanced is the partner of a candidate that must catch up in trials before the candidate can come in.
+func (b *builder) unbalanced(s *choice, i int) (partner int, yes bool) {
+	c := b.cands[i]
+	for _, j := range c.partners {
+		o := b.cands[j]
+		before := c.v.Trials7Days - o.v.Trials7Days
+		if after := before + c.least - s.n[j]; after > max(mostApart, abs(before)) {
+			return j, true
+		}
+	}
+	return 0, false
 }
 
 // explainSlot says why a place that the session rules want filled is open, or who stands in.

@@ -151,7 +151,7 @@ func (b *builder) tryAll(t *choice, i int, found func()) {
 	opens, closes := i == t.opens, i == t.closes
 	for n := 0; n <= c.most; n++ {
 		switch {
-		case n == 0 && (opens || closes), n > 0 && n < c.least, n > 0 && c.placeOnly() && !opens && !closes, n == 1 && opens && closes:
+		case n == 0 && (opens || closes), n > 0 && n < c.least, n > 0 && c.placeOnly() && !opens && !closes, opens && closes && (n < 2 || n < min(4, c.most)):
 			continue
 		}
 		t.n[i] = n
@@ -258,6 +258,12 @@ func (r *lineUp) costOf(seq []int) (cost int, ok bool) {
 			cost += at * r.early[i]
 		}
 		seen[i] = true
+		if at == 0 {
+			cost += r.first[i]
+		}
+		if at == len(seq)-1 {
+			cost += r.last[i]
+		}
 		if !r.lively[i] {
 			running = 0
 		} else if running++; running > 2 {

@@ -143,7 +143,7 @@ func (b *builder) newModel(few bool) *model {
 			if n >= turnsFrom && k < 2 && len(c.partners) > 0 {
 				it.options = append(it.options, b.option(i, n, 2))
 			}
-			if n >= 2 {
+			if n >= min(leastBoth, c.most) && n >= 2 {
 				it.both = append(it.both, b.option(i, n, max(2, k)))
 			}
 		}
@@ -160,6 +160,9 @@ func (b *builder) newModel(few bool) *model {
 	}
 	return m
 }
+
+// leastBoth is the trials of what opens and closes at once, where it may have so many: two each time.
+const leastBoth = 4
 
 // placeOnly reports whether a candidate is in for nothing but an opening or a closing.
 func (c *candidate) placeOnly() bool { return c.role == roleKnown && !c.favoured }

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"math"
 	"slices"
 	"sort"
 
@@ -18,6 +19,7 @@ const (
 	costPairApart       = 40   // a block of a pair that does not follow its partner
 	costPutOut          = 10   // each piece of equipment that the block before did not need
 	costCareUncalm      = 5    // care work that follows neither calm work nor care work
+	costHardEnd         = 100  // times the chance that it fails, of what comes last, or first where a known opening is wanted and nobody has it
 )
 
 // early is the cost of each block that comes before the first of a candidate: new work while the dog is fresh, then
@@ -47,6 +49,7 @@ type lineUp struct {
 	opens, closes int
 	before        [][]int // before[i][j]: what it costs that j comes straight before i; j = len for the start
 	early         []int
+	first, last   []int // what it costs to come first, and last
 	lively        []bool
 }
 
@@ -54,6 +57,11 @@ func (b *builder) newLineUp(s *choice) *lineUp {
 	r := &lineUp{b: b, blocks: s.blocks, opens: s.opens, closes: s.closes}
 	for i, c := range b.cands {
 		r.early = append(r.early, c.early())
+		hard, first := int(math.Round(costHardEnd*(1-c.chance))), 0
+		if s.opens < 0 && b.s.OpensWith.Known {
+			first = hard
+		}
+		r.first, r.last = append(r.first, first), append(r.last, hard)
 		r.lively = append(r.lively, c.is(curriculum.Lively))
 		costs := make([]int, len(b.cands)+1)
 		for j := range costs {
@@ -121,6 +129,12 @@ func (r *lineUp) put(s *begun, i, at, total int) *begun {
 	t := &begun{cost: s.cost + r.before[i][s.last], left: left, last: i, from: s}
 	if s.left[i] == r.blocks[i] {
 		t.cost += at * r.early[i]
+	}
+	if at == 0 {
+		t.cost += r.first[i]
+	}
+	if final {
+		t.cost += r.last[i]
 	}
 	if r.lively[i] {
 		if s.run == 2 {

@@ -20,8 +20,12 @@ const longAgo = 200
 // intervalList is how many different times a variable interval spreads over: as many as in the published example.
 const intervalList = 12
 
-// scheduleOf is the reward schedule at a candidate's level.
+// scheduleOf is the reward schedule at a candidate's level. What only opens or closes the session is there to be easy and
+// well paid: every success of it is.
 func scheduleOf(c *candidate) curriculum.Schedule {
+	if c.placeOnly() {
+		return curriculum.Schedule{Kind: curriculum.EverySuccess}
+	}
 	if v, ok := c.level.Get(curriculum.ThinRamp); ok && v.Thin != nil {
 		return *v.Thin
 	}

@@ -155,8 +155,9 @@ const (
 	CapReached   Code = "cap"           // its own caps are used up
 	WrongPlace   Code = "place"
 	NoEquipment  Code = "equipment"
-	NoCue        Code = "cue"  // no cue the dog can sense
-	PairAhead    Code = "pair" // its partner must catch up first
+	NoCue        Code = "cue"     // no cue the dog can sense
+	PairAhead    Code = "pair"    // its partner must catch up first
+	Unbalanced   Code = "balance" // its partner has had fewer trials in seven days
 	NotDue       Code = "not-due"
 	NeverWith    Code = "never-with" // something it must be kept apart from is in
 	NewLimit     Code = "new-limit"  // enough new behaviours

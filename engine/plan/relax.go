@@ -206,26 +206,33 @@ func (b *builder) clash(got *solution, m *model, few bool) *Clash {
 	return k
 }
 
-// helps reports whether everything eased as far as it goes would be enough, in some place, with or without the rules that
-// can only go whole (a known behaviour may need them to come in).
+// helps reports whether everything eased as far as it goes would be enough: in some place, and with or without the rules
+// on the opening and the closing (a known behaviour needs one of them to come in).
 func (b *builder) helps(levers []lever) bool {
-	amounts, all := &terms{r: b.r, s: *b.s}, &terms{r: b.r, s: *b.s}
-	places := []lever{{ease: func(*terms, int) {}}}
+	places, slots := []lever{{ease: func(*terms, int) {}}}, []lever{}
+	base := &terms{r: b.r, s: *b.s}
 	for _, l := range levers {
-		switch {
-		case l.limit == "place":
+		switch l.limit {
+		case "place":
 			places = append(places, l)
-			continue
-		case l.limit != "opens with" && l.limit != "closes with":
-			l.ease(amounts, l.most)
+		case "opens with", "closes with":
+			slots = append(slots, l)
+		default:
+			l.ease(base, l.most)
 		}
-		l.ease(all, l.most)
 	}
 	for _, p := range places {
-		p.ease(amounts, 1)
-		p.ease(all, 1)
-		if b.whole(amounts) || b.whole(all) {
-			return true
+		for without := range 1 << len(slots) {
+			d := *base
+			p.ease(&d, 1)
+			for i, l := range slots {
+				if without>>i&1 != 0 {
+					l.ease(&d, 1)
+				}
+			}
+			if b.whole(&d) {
+				return true
+			}
 		}
 	}
 	return false

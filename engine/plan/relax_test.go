@@ -138,10 +138,10 @@ func TestWhatClashesIsSaid(t *testing.T) {
 		r      plan.Request
 		note   string
 	}{
-		{"too little time", nil, nil, plan.Request{Minutes: 0.2, Place: "yard"}, "no behaviour fits with its usual trials. Enough would be: 1 minute instead of 12 seconds."},
+		{"too little time", nil, nil, plan.Request{Minutes: 0.2, Place: "yard"}, "no behaviour fits with its usual trials. Enough would be: 1.5 minutes instead of 12 seconds."},
 		{"too few pieces", nil, func(c *curriculum.Curriculum) { c.Sessions[0].OpensWith = curriculum.Slot{Behaviour: "settle"} }, plan.Request{Pieces: 4, Place: "yard"},
 			"the opening stays empty. Enough would be: 5 pieces more; or without `opens with`."},
-		{"too few pieces for anything", nil, nil, plan.Request{Pieces: 1, Place: "yard"}, "Enough would be: 5 pieces more."},
+		{"too few pieces for anything", nil, nil, plan.Request{Pieces: 1, Place: "yard"}, "Enough would be: 6 pieces more."},
 		{"the wrong place", only("call-in"), nil, plan.Request{Place: "room-a"}, "no behaviour fits. Enough would be: in yard; or in lane."},
 		{"no mat at hand", only("settle"), nil, plan.Request{Place: "yard", Equipment: []string{"towel"}}, "no behaviour fits. Enough would be: with mat at hand."},
 		{"work that fails too often", only("call-in"), func(c *curriculum.Curriculum) { c.Sessions[0].Success = curriculum.Percent(70) }, plan.Request{Place: "yard"}, "no behaviour fits. Enough would be: success at 20% instead of 70%."},

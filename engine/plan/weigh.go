@@ -28,7 +28,7 @@ const (
 	mostNew       = 8
 	mostWork      = 12
 	mostReview    = 5
-	mostKnown     = 3
+	mostKnown     = 5
 	steadyTrials  = 4
 	steadyPercent = 80
 	hardPercent   = 50
@@ -77,9 +77,6 @@ func (b *builder) weigh(c *candidate) {
 	b.reckonChance(c)
 	c.most = min(c.most, most)
 	c.least = min(usualLeast, c.most)
-	if c.role == roleKnown {
-		c.least = min(2, c.most)
-	}
 }
 
 // weighWork adds what the newest evidence and the days without training say.
