@@ -12,6 +12,8 @@
 //	                          it was last trained, at most 14
 //	newly open                30, less 10 while something it is better after has not begun
 //	finished, not due         5; only to open or close the session with
+//	a chain broke at it       25 more, from the second time on at a level; then also what is finished may come in, as a
+//	                          review of 40
 //	asked for (Favour)        40 more; then also what is finished may come in anywhere
 //
 // Two behaviours written as a pair earn 5 more each where both are in. The first trials of an item are worth most: n

@@ -18,6 +18,8 @@ const (
 	pointsNew     = 30
 	pointsKnown   = 5
 	pointsPair    = 5
+	pointsPiece   = 25 // a piece at which a chain breaks
+	breaksFirst   = 2  // so often, before it is worked alone
 	pointsFavour  = 40
 	mostOverdue   = 30
 	mostNearness  = 20
@@ -66,6 +68,9 @@ func (b *builder) weigh(c *candidate) {
 		}
 		b.weighWork(c, days)
 	}
+	if b.weighPiece(c) && c.finished {
+		most = mostReview
+	}
 	b.weighAfter(c)
 	for _, f := range b.r.Favour {
 		if b.c.Behaviour(f) == c.b && !c.favoured {
@@ -101,6 +106,39 @@ func (b *builder) weighWork(c *candidate, days int) {
 	}
 	c.steady = c.v.Step > 0 && !c.held && r.Evidence >= steadyTrials && 100*r.Successes >= steadyPercent*r.Evidence
 	c.hard = r.Evidence >= steadyTrials && 100*r.Successes < hardPercent*r.Evidence
+}
+
+// weighPiece adds to a piece at which a chain breaks again and again, at its level or at the one it was eased from: the
+// piece is worked alone, also where it is finished and no review is due.
+func (b *builder) weighPiece(c *candidate) bool {
+	for i := range b.v.Behaviours {
+		o := &b.v.Behaviours[i]
+		n := 0
+		for _, pieces := range [][]engine.PieceCount{o.Failed, o.FailedBefore} {
+			for _, p := range pieces {
+				if p.Piece == c.name() {
+					n += p.Trials
+				}
+			}
+		}
+		if n < breaksFirst {
+			continue
+		}
+		if c.role == roleKnown {
+			c.role, c.points = roleReview, pointsWork
+		}
+		c.points += pointsPiece
+		c.why += fmt.Sprintf("; %s broke here %s, so it is worked alone", o.Behaviour.Name, times(n))
+		return true
+	}
+	return false
+}
+
+func times(n int) string {
+	if n == 2 {
+		return "twice"
+	}
+	return plural(n, "time", "times")
 }
 
 // weighAfter takes off where something it is better after has not begun.
