@@ -45,7 +45,8 @@ type htmlSheet struct {
 type htmlItem struct {
 	Number               int
 	Name, About          string
-	Right, Lines, Card   []htmlRow
+	Right, Cue           []htmlRow
+	Lines, Card          []htmlRow
 	Tries                []int
 	Pay                  []bool // one for each success, where some are not paid
 	PayLabel, PayCaption string
@@ -54,7 +55,7 @@ type htmlItem struct {
 type htmlRow struct{ Label, Text, Class string }
 
 // The sizes of lines beside the plain one, as shares of the type size; the template has the same.
-var classes = map[string]float64{"": 1, "cue": 1.08, "small": .88}
+var classes = map[string]float64{"": 1, "small": .88}
 
 var (
 	wordsTries  = said{"Tries", "Tries"}
@@ -103,8 +104,7 @@ func (it *sheetItem) html(v engine.Voice, minds map[string]int) htmlItem {
 		case card:
 			h.Card = append(h.Card, row)
 		case cue:
-			row.Class = "cue"
-			h.Lines = append([]htmlRow{row}, h.Lines...)
+			h.Cue = append(h.Cue, row)
 		case how:
 			if r.label == labelMind.in(v) {
 				row.Class = "small"
@@ -236,15 +236,15 @@ func (it *htmlItem) height(m measure, h *htmlSheet) float64 {
 	if it.Pay != nil {
 		right += boxes(it.PayLabel, len(it.Pay)) + m.text(it.PayCaption, side, .88)
 	}
-	left := 0.0
+	top := m.rows(it.Cue, wide, 1.08, false)
 	for _, r := range it.Right {
-		left += m.text(r.Label+" "+r.Text, narrow, 1.1)
+		top += m.text(r.Label+" "+r.Text, wide, 1.1)
 	}
-	left += m.rows(it.Lines, narrow, 1, h.Tight)
+	left := m.rows(it.Lines, narrow, 1, h.Tight)
 	if h.Tight && left > right { // what is below the right-hand part runs the whole width
 		left = right + m.lines(1) + (left-right)*narrow/wide
 	}
-	return 2 + m.text(it.Name+" "+it.About, wide, 1.06) + max(left, right)
+	return 2 + m.text(it.Name+" "+it.About, wide, 1.06) + top + max(left, right)
 }
 
 // measure is the size of letters, in millimetres an em.
@@ -252,12 +252,12 @@ type measure struct{ em float64 }
 
 func (m measure) lines(scale float64) float64 { return m.em * scale * leading }
 
-// text is the height of a text in a column; letters of the page's widest font take .49 em on average.
+// text is the height of a text in a column; letters of the page's widest font take .475 em on average.
 func (m measure) text(s string, width, scale float64) float64 {
 	return m.lines(scale) * max(1, math.Ceil(m.width(s)*scale/width))
 }
 
-func (m measure) width(s string) float64 { return float64(utf8.RuneCountInString(s)) * m.em * .49 }
+func (m measure) width(s string) float64 { return float64(utf8.RuneCountInString(s)) * m.em * .475 }
 
 // rows is the height of labelled lines; tight ones run on.
 func (m measure) rows(rows []htmlRow, width, scale float64, tight bool) (all float64) {
@@ -271,7 +271,7 @@ func (m measure) rows(rows []htmlRow, width, scale float64, tight bool) (all flo
 		all += m.text(text, width-2.5, size)
 	}
 	if tight && run > 0 {
-		all = m.lines(scale*1.02) * math.Ceil(run*m.em*.49/width)
+		all = m.lines(scale*1.02) * math.Ceil(run*m.em*.475/width)
 	}
 	return all
 }
