@@ -15,8 +15,8 @@ import (
 // ErrNoSuch is in the chain where the curriculum has no such behaviour or step.
 var ErrNoSuch = errors.New("not in the curriculum")
 
-// maxWait bounds the trials after which half, or nine in ten, have moved.
-const maxWait = 10_000
+// maxWait bounds the trials after which half, or nine in ten, have moved: nobody waits longer.
+const maxWait = 1000
 
 // Answer is what the rules promise.
 type Answer struct {
@@ -39,7 +39,7 @@ type Row struct {
 	Split     float64 `json:"split"`
 	Mean      Trials  `json:"mean_trials"` // until the first move of any kind
 	SD        Trials  `json:"sd_trials"`
-	HalfBy    int     `json:"half_by"`        // smallest number of trials by which half of such dogs have moved; 0: over 10,000
+	HalfBy    int     `json:"half_by"`        // smallest number of trials by which half of such dogs have moved; 0: over 1,000
 	NineBy    int     `json:"nine_in_ten_by"` // and nine in ten
 	// FirstAdvance is the chance that the first move is an advance, whenever it comes; Through is how many trials it takes
 	// until the next step is reached, with all the ways back.
@@ -150,7 +150,7 @@ func Of(c *curriculum.Curriculum, behaviour, step string, q Question) (*Answer, 
 	w := &work{c: c, q: q, stays: map[string]*studied{}, answer: &Answer{Rows: []Row{}, Steps: []Step{}, Ladders: []Ladder{}}}
 	passages := map[*curriculum.Behaviour][][]passage{}
 	err := w.each(behaviour, step, func(b *curriculum.Behaviour, i int) (err error) {
-		if passages[b] == nil {
+		if passages[b] == nil && !q.FirstMoves {
 			upTo := len(b.Steps) - 1
 			if step != "" {
 				upTo = i

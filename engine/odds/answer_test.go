@@ -2,7 +2,10 @@ package odds_test
 
 import (
 	"encoding/json"
+	"encoding/xml"
+	"io"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -269,4 +272,90 @@ func TestQuestionsThatMakeNoSenseAreRefused(t *testing.T) {
 	require.Error(t, err)
 	_, err = odds.OfCriterion(ofLast(10, 20), nil, odds.Question{Budget: 100})
 	require.ErrorIs(t, err, odds.ErrTooMany)
+}
+
+func TestFirstMovesAreTheSameWhenAskedForAlone(t *testing.T) {
+	c := ladderOf([]curriculum.Rule{rule(curriculum.Advance, ofLast(4, 5)), rule(curriculum.Ease, misses(3, 5))}, []curriculum.Rule{rule(curriculum.Advance, in(2, curriculum.Days, inARow(3))), rule(curriculum.Ease, misses(2, 2))})
+	all, err := odds.Of(c, "spin", "b", odds.Question{})
+	require.NoError(t, err)
+	alone, err := odds.Of(c, "spin", "b", odds.Question{FirstMoves: true})
+	require.NoError(t, err)
+	require.Equal(t, all.Steps, alone.Steps)
+	for i := range all.Rows {
+		r := all.Rows[i]
+		require.Positive(t, r.HalfBy)
+		require.Positive(t, r.Through)
+		r.HalfBy, r.NineBy, r.Through, r.ThroughSD = 0, 0, 0, 0
+		require.Equal(t, r, alone.Rows[i])
+	}
+}
+
+// A session that ends makes a difference to rules that ask for days, and to no others.
+func TestSessionsMatterToRulesThatAskForThem(t *testing.T) {
+	mean := func(c curriculum.Criterion, n int) float64 {
+		return float64(criterion(t, c, odds.Question{Chances: []float64{.8}, Sessions: odds.Sessions{Trials: n}})[0].Mean)
+	}
+	require.Equal(t, mean(ofLast(4, 5), 3), mean(ofLast(4, 5), 11))
+	two := in(2, curriculum.Days, inARow(3))
+	require.Less(t, mean(two, 5), mean(two, 10))
+	require.True(t, math.IsInf(mean(two, 2), 1), "three in a row need three trials in a session")
+	a, err := odds.OfCriterion(two, nil, odds.Question{Sessions: odds.Sessions{Trials: 5}})
+	require.NoError(t, err)
+	require.Equal(t, 5, a.Steps[0].Session)
+}
+
+// Seconds, places and handlers: what is taken for granted, and what changes it.
+func TestMeasuresAndHandlersAreTakenForGrantedAsSaid(t *testing.T) {
+	two := curriculum.Q(2, curriculum.Second)
+	quick := curriculum.Window{K: 1, N: 1, Qualify: curriculum.Qualifiers{Within: &two}}
+	for short, want := range map[float64]float64{0: .8, .5: .4, 1: 0} {
+		r := criterion(t, quick, odds.Question{Chances: []float64{.8}, By: 1, Dog: odds.Dog{Short: short}})[0]
+		near(t, want, r.Advance, 1e-12)
+	}
+	owner := curriculum.Window{K: 1, N: 1, Qualify: curriculum.Qualifiers{Among: &curriculum.Expression{Text: `handler == "owner"`}}}
+	for name, c := range map[string]struct {
+		handlers []string
+		want     float64
+	}{"nobody else": {nil, .8}, "by turns": {[]string{"senior", "owner"}, 0}} {
+		r := criterion(t, owner, odds.Question{Chances: []float64{.8}, By: 1, Sessions: odds.Sessions{Trials: 1, Handlers: c.handlers}})[0]
+		near(t, c.want, r.Advance, 1e-12, name)
+	}
+	r := criterion(t, owner, odds.Question{Chances: []float64{.8}, By: 2, Sessions: odds.Sessions{Trials: 1, Handlers: []string{"senior", "owner"}}})[0]
+	near(t, .8, r.Advance, 1e-12)
+}
+
+// Many goroutines may ask about one curriculum at once.
+func TestAnswersDoNotDependOnWhoElseAsks(t *testing.T) {
+	c := upAndDown(in(2, curriculum.Places, ofLast(2, 3)), misses(2, 2))
+	want, err := odds.Of(c, "", "", odds.Question{})
+	require.NoError(t, err)
+	got := make(chan *odds.Answer)
+	for range 4 {
+		go func() {
+			a, _ := odds.Of(c, "", "", odds.Question{})
+			got <- a
+		}()
+	}
+	for range 4 {
+		require.Equal(t, want, <-got)
+	}
+}
+
+func TestThePictureSaysInWordsWhatItShows(t *testing.T) {
+	curves, err := odds.Curves(upAndDown(ofLast(4, 5), misses(3, 5)), "", "", odds.Question{})
+	require.NoError(t, err)
+	svg := odds.Picture("a < b", curves)
+	require.Contains(t, svg, `<title id="title">a &lt; b</title>`)
+	require.Contains(t, svg, "spin at a. On when 4 of last 5, back when 3 misses of last 5. By trial 20: right 50%, moved on 31%, eased 69%; right 70%, moved on 73%, eased 27%; right 90%, moved on 98%, eased 2%. It holds a dog that is right 59% of the time.")
+	at := curves[0].Points
+	require.Zero(t, at[0].Advance)
+	require.Equal(t, 1.0, at[len(at)-1].Advance)
+	require.Equal(t, 1.0, at[0].Ease)
+	d := xml.NewDecoder(strings.NewReader(svg))
+	for {
+		if _, err := d.Token(); err != nil {
+			require.ErrorIs(t, err, io.EOF)
+			break
+		}
+	}
 }

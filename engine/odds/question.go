@@ -31,6 +31,8 @@ type Question struct {
 	Sessions Sessions
 	// Functions are those of the host program, for conditions in braces.
 	Functions []expression.Function
+	// FirstMoves asks for the first moves alone, which is much quicker: Through, HalfBy, NineBy and ladders are left out.
+	FirstMoves bool
 	// Budget is the most states of one level's rules; 0 means DefaultBudget.
 	Budget int
 }

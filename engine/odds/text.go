@@ -266,12 +266,15 @@ func fine(v float64) string {
 	}
 }
 
-// trials is a number of trials for people; over ten thousand nobody counts.
+// manyTrials is where counting ends for people.
+const manyTrials = 10_000
+
+// trials is a number of trials for people.
 func trials(t Trials) string {
 	switch {
 	case !t.Finite():
 		return "never"
-	case t > maxWait:
+	case t > manyTrials:
 		return "over 10,000"
 	case t >= 100:
 		return fmt.Sprintf("%.0f", float64(t))
@@ -281,7 +284,7 @@ func trials(t Trials) string {
 
 // spreadText is a mean with its spread.
 func spreadText(mean, sd Trials) string {
-	if !mean.Finite() || mean > maxWait {
+	if !mean.Finite() || mean > manyTrials {
 		return trials(mean)
 	}
 	return fmt.Sprintf("%s ± %s", trials(mean), trials(sd))

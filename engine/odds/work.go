@@ -170,7 +170,7 @@ func (w *work) step(b *curriculum.Behaviour, i int, passages [][]passage) error 
 	if err := w.rows(b.Name, b.Steps[i], levelsOf(b.Steps[i]), st); err != nil {
 		return err
 	}
-	for j := range w.q.chances() {
+	for j := range passages {
 		r := &w.answer.Rows[from+j]
 		r.Through, r.ThroughSD = Trials(passages[j][i].mean), Trials(math.Sqrt(passages[j][i].variance))
 	}
@@ -201,7 +201,7 @@ func (w *work) rows(behaviour string, s *curriculum.Step, levels int, st *studie
 		}
 	}
 	for i, p := range w.q.chances() {
-		row, err := st.row(w.q.dog(p), w.q.by(), st.times[i])
+		row, err := st.row(w.q.dog(p), &w.q, st.times[i])
 		if err != nil {
 			return err
 		}
@@ -212,26 +212,31 @@ func (w *work) rows(behaviour string, s *curriculum.Step, levels int, st *studie
 }
 
 // row is the stay with a dog.
-func (s *stay) row(d Dog, by int, t Times) (Row, error) {
+func (s *stay) row(d Dog, q *Question, t Times) (Row, error) {
 	c, err := s.chain(d)
 	if err != nil {
 		return Row{}, err
 	}
+	by, wait := q.by(), maxWait
+	if q.FirstMoves {
+		wait = 0
+	}
 	row := Row{Chance: d.Chance, By: by, Mean: Trials(t.Mean), SD: Trials(t.SD), Never: chance(t.Never), Residual: roundUp(t.Residual), Rules: []Rule{}}
 	at, known := make([]float64, c.Ends()), true
-	c.Walk(max(by, maxWait), func(trial int, ends []float64) bool {
-		all := sum(ends[:len(s.rules)])
-		if row.HalfBy == 0 && all >= .5-1e-12 {
-			row.HalfBy = trial
-		}
-		if row.NineBy == 0 && all >= .9-1e-12 {
-			row.NineBy = trial
+	c.Walk(max(by, wait), func(trial int, ends []float64) bool {
+		if all := sum(ends[:len(s.rules)]); trial <= wait {
+			if row.HalfBy == 0 && all >= .5-tiny {
+				row.HalfBy = trial
+			}
+			if row.NineBy == 0 && all >= .9-tiny {
+				row.NineBy = trial
+			}
 		}
 		if trial == by {
 			copy(at, ends)
 			known = s.beyond < 0 || ends[s.beyond] <= tiny
 		}
-		return trial < by || row.NineBy == 0 && trial < maxWait && t.Never < .1
+		return trial < by || trial < wait && row.NineBy == 0 && t.Never < .1
 	})
 	if !known {
 		return Row{}, fmt.Errorf("%w: by trial %d the rules need more than %d", ErrTooMany, by, s.shape.States())
