@@ -145,24 +145,27 @@ func (a *Answer) sessions(b *strings.Builder) {
 
 // about is what was taken for granted of one step.
 func (s *Step) about() (out []string) {
-	if s.Session > 0 {
-		text := fmt.Sprintf("%d trials a session", s.Session)
-		if s.Session == 1 {
-			text = "1 trial a session"
+	var parts []string
+	switch {
+	case s.Session == 1:
+		parts = append(parts, "1 trial a session")
+	case s.Session > 0:
+		parts = append(parts, fmt.Sprintf("%d trials a session", s.Session))
+	}
+	for _, turns := range []struct {
+		lead string
+		of   []string
+	}{{"at ", s.Places}, {"with ", s.Handlers}} {
+		switch len(turns.of) {
+		case 0:
+		case 1:
+			parts = append(parts, "all "+turns.lead+turns.of[0])
+		default:
+			parts = append(parts, "by turns "+turns.lead+strings.Join(turns.of, ", "))
 		}
-		for _, turns := range []struct {
-			lead string
-			of   []string
-		}{{"at ", s.Places}, {"with ", s.Handlers}} {
-			switch len(turns.of) {
-			case 0:
-			case 1:
-				text += ", all " + turns.lead + turns.of[0]
-			default:
-				text += ", by turns " + turns.lead + strings.Join(turns.of, ", ")
-			}
-		}
-		out = append(out, text)
+	}
+	if len(parts) > 0 {
+		out = append(out, strings.Join(parts, ", "))
 	}
 	return append(out, s.Notes...)
 }

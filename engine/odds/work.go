@@ -184,8 +184,9 @@ func (w *work) rows(behaviour string, s *curriculum.Step, levels int, st *studie
 	if st.beyond >= 0 {
 		step.Notes = append(slices.Clone(step.Notes), fmt.Sprintf("the rules count without end: followed through %d states, and what comes after them counts as never", st.shape.States()))
 	}
+	step.Places, step.Handlers = st.sessions.Places, st.sessions.Handlers
 	if st.feels {
-		step.Session, step.Places, step.Handlers = st.sessions.Trials, st.sessions.Places, st.sessions.Handlers
+		step.Session = st.sessions.Trials
 	}
 	holds, err := st.balance(w.q.Dog)
 	if err != nil {
