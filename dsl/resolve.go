@@ -107,6 +107,11 @@ func (r *resolver) run(l *loader, main *File) *curriculum.Curriculum {
 	if r.faulty || r.blind || r.diagnostics().HasErrors() {
 		return nil
 	}
+	for _, b := range r.out.Behaviours {
+		for _, s := range b.Steps {
+			curriculum.AskFullValue(s)
+		}
+	}
 	return r.out
 }
 

@@ -160,7 +160,7 @@ var expressionCodes = []codeEntry{
 	},
 	{
 		Code: "R1502", Title: "unknown fact",
-		Means:  "Between braces stand facts of the trial (success, wrong, silent, helped, early, rewarded, place, handler, step, latency, duration, distance and every declared measure), facts of the dog (dog.age_days, dog.age_weeks, dog.age_months, dog.weight_kg, dog.adult_weight_kg, dog.neutered, dog.name) and functions of the program that reads the curriculum. Where no trial is at hand only the dog's are known.",
+		Means:  "Between braces stand facts of the trial (success, wrong, silent, helped, early, rewarded, full_value, place, handler, step, latency, duration, distance and every declared measure), facts of the dog (dog.age_days, dog.age_weeks, dog.age_months, dog.weight_kg, dog.adult_weight_kg, dog.neutered, dog.name) and functions of the program that reads the curriculum. Where no trial is at hand only the dog's are known.",
 		Faulty: "rung 1\ncriterion quick = { latncy < 2 }\n", Repaired: "rung 1\ncriterion quick = { latency < 2 }\n",
 		Messages: []messageEntry{{"expression-name", "%s"}},
 	},

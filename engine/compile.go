@@ -75,6 +75,7 @@ type level struct {
 	ord    int // its place among all levels of the behaviour as written
 	bars   []bar
 	pays   *curriculum.Schedule // nil where every success is paid
+	spans  []span               // ramps that vary inside the level
 	own    bool                 // put in for one dog
 }
 
@@ -451,7 +452,7 @@ func (cp *compiler) lapse(b *behaviour, kept *stage) {
 
 // level compiles one level of a step.
 func (p *Program) level(sg *stage, l curriculum.Level, ord int) *level {
-	out := &level{stage: sg, values: l, ord: ord, pays: scheduleAt(sg.step, l)}
+	out := &level{stage: sg, values: l, ord: ord, pays: scheduleAt(sg.step, l), spans: spans(sg.step, l)}
 	for _, r := range sg.step.Ramps {
 		if v, ok := l.Get(r.Of); ok && r.Measured && !v.Quantity.IsZero() {
 			out.bars = append(out.bars, bar{measure: r.Of, value: v.Quantity.In(p.measures[r.Of]), falling: r.Falling})

@@ -11,6 +11,7 @@ type spot struct {
 	stage    *stage
 	level    *level // nil where the step lists no such level
 	here     bool   // at the dog's present level
+	short    bool   // asked for less than the full value of a ramp that varies
 	unlisted *curriculum.NamedValue
 }
 
@@ -20,6 +21,12 @@ func (st *state) spot(sg *stage, ref curriculum.LevelRef) spot {
 	same := sg == present || present.kept && sg.index == present.index-1
 	if same && meets(st.lv(), ref) {
 		return spot{stage: present, level: st.lv(), here: true}
+	}
+	if lv := st.lv(); same && len(lv.spans) > 0 {
+		// values change inside such a level: one of them is no other level
+		if ok, short := lv.asks(ref); ok {
+			return spot{stage: present, level: lv, here: true, short: short}
+		}
 	}
 	levels := st.levels(sg)
 	if len(ref) == 0 {
@@ -31,7 +38,7 @@ func (st *state) spot(sg *stage, ref curriculum.LevelRef) spot {
 		}
 	}
 	for i, v := range ref {
-		if !slices.ContainsFunc(levels, func(l *level) bool { return meets(l, ref[i:i+1]) }) {
+		if !slices.ContainsFunc(levels, func(l *level) bool { ok, _ := l.asks(ref[i : i+1]); return ok }) {
 			return spot{stage: sg, unlisted: &v}
 		}
 	}
@@ -78,7 +85,7 @@ func abs(n int64) int64 {
 // bars are the measures that decide a trial at the spot.
 func (f *Fold) bars(sp *spot, ref curriculum.LevelRef) []bar {
 	if sp.level != nil {
-		return sp.level.bars
+		return sp.level.askedBars(ref, f.p.measures)
 	}
 	var out []bar
 	for _, r := range sp.stage.step.Ramps {

@@ -272,7 +272,7 @@ func (f *Fold) take(d *dog, st *state, s *session, t *curriculum.Trial, k kind, 
 		f.whileLocked(d, st, s, ln)
 	}
 	if b.conditions {
-		f.facts = expression.Facts{Trial: t, Kind: factKind[k], Step: sp.stage.step.Name, Dog: d.profile, Day: t.At}
+		f.facts = expression.Facts{Trial: t, Kind: factKind[k], Step: sp.stage.step.Name, Dog: d.profile, Day: t.At, Short: sp.short}
 	}
 	if !f.trying {
 		f.conduct(d, st, s, t, k, ln)

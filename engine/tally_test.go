@@ -72,6 +72,9 @@ func (t *tally) move(b *curriculum.Behaviour, m naive.Move) {
 		t.n[string(f)]++
 	}
 	step := b.Steps[max(0, b.Step(m.From.Step))]
+	for _, r := range step.Ramps {
+		t.add(cases.Varied, r.Varied && m.Rule == string(curriculum.Advance))
+	}
 	t.add(cases.OneRamp, len(step.Ramps) == 1)
 	t.add(cases.TwoRamps, len(step.Ramps) == 2)
 	t.add(cases.Lowering, step.Raise.LowerBy > 0)

@@ -110,6 +110,8 @@ func ownerWindow(w curriculum.Window) string {
 		text += ", each within " + q.Within.String()
 	case q.Holding != nil:
 		text += ", each for " + q.Holding.String()
+	case q.Among != nil && strings.TrimSpace(q.Among.Text) == curriculum.FullValue:
+		text += ", of those that asked for the full value"
 	case q.Where != nil || q.Among != nil:
 		text += ", where your trainer wants it"
 	}

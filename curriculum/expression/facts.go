@@ -18,6 +18,10 @@ const (
 	Helped
 )
 
+// FullValue is the fact that a trial asked for the full value of its level, or more, of every ramp that varies inside
+// its levels; a trial of any other step always does.
+const FullValue = curriculum.FullValue
+
 // Facts is what an expression looks at. Trial may be nil where the expression reads only the dog, Dog may be nil where
 // there is no profile; what is missing counts as not recorded.
 type Facts struct {
@@ -26,6 +30,7 @@ type Facts struct {
 	Step  string // the step the trial belongs to; "" means the one it names
 	Dog   *curriculum.Dog
 	Day   time.Time // the date on which the dog's age is taken
+	Short bool      // the trial asked for less than the full value of a ramp that varies inside its levels
 }
 
 func hasTrial(f *Facts) bool { return f.Trial != nil }
@@ -44,6 +49,7 @@ var trialFacts = []fact{
 		recorded: func(f *Facts) bool { return f.Trial != nil && f.Trial.Rewarded != curriculum.NotSaid },
 		yes:      func(f *Facts) bool { return f.Trial.Rewarded == curriculum.Yes },
 	},
+	{name: FullValue, typ: Bool, recorded: hasTrial, yes: func(f *Facts) bool { return !f.Short }},
 	{
 		name: "place", typ: Text,
 		recorded: func(f *Facts) bool { return f.Trial != nil && f.Trial.Place != "" },

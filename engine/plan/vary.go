@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"example.com/rung/curriculum"
-	"example.com/rung/schedules"
+	"example.com/rung/engine"
 )
 
 // vary is the level that each of the next n trials of a candidate asks for, where a ramp of its step varies inside its
@@ -16,7 +16,7 @@ func (b *builder) vary(c *candidate, n int) []curriculum.Level {
 	var out []curriculum.Level
 	for _, r := range c.step.Ramps {
 		at := slices.IndexFunc(c.level.Values, func(v curriculum.NamedValue) bool { return v.Of == r.Of })
-		v := b.values(&r, c.level)
+		v := engine.VariedValues(&r, c.level)
 		if v == nil || at < 0 {
 			continue
 		}
@@ -32,27 +32,6 @@ func (b *builder) vary(c *candidate, n int) []curriculum.Level {
 		}
 	}
 	return out
-}
-
-// values is the set of values of a ramp that varies, nil for another.
-func (b *builder) values(r *curriculum.Ramp, at curriculum.Level) *schedules.Values {
-	full, ok := at.Get(r.Of)
-	if !r.Varies() || !ok || full.Quantity.IsZero() {
-		return nil
-	}
-	var grain *big.Rat
-	if !r.Grain.IsZero() {
-		grain = r.Grain.Base()
-	}
-	most := r.Values[len(r.Values)-1].Quantity.Base()
-	if most.Cmp(full.Quantity.Base()) < 0 {
-		most = full.Quantity.Base() // a level that was put in beyond the ramp
-	}
-	v, err := schedules.Varied(full.Quantity.Base(), grain, most)
-	if err != nil {
-		return nil
-	}
-	return v
 }
 
 // evidence is how many trials were evidence at a candidate's level since it was entered.
@@ -78,7 +57,7 @@ type Asked struct {
 func (b *builder) asked(c *candidate, levels []curriculum.Level) []Asked {
 	var out []Asked
 	for _, r := range c.step.Ramps {
-		v := b.values(&r, c.level)
+		v := engine.VariedValues(&r, c.level)
 		full, ok := c.level.Get(r.Of)
 		if v == nil || !ok {
 			continue

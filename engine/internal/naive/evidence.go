@@ -90,6 +90,11 @@ func (r *Reader) measuredRamps(l *line) []measured {
 	for _, v := range values {
 		for _, ramp := range l.of.b.Steps[l.step].Ramps {
 			if ramp.Of == v.Of && ramp.Measured {
+				for _, asked := range l.t.Level {
+					if asked.Of == v.Of && ramp.Varied && !asked.Quantity.IsZero() {
+						v = asked // judged against its own value
+					}
+				}
 				out = append(out, measured{v.Of, inUnit(v.Quantity, r.unitOf(v.Of)), ramp.Falling})
 			}
 		}
@@ -213,7 +218,9 @@ func (r *Reader) declaredMeasure(name string) bool {
 
 // listed: some level of the step has that value.
 func (p *progress) listed(step int, v curriculum.NamedValue) bool {
-	return slices.ContainsFunc(p.steps[step], func(g *rung) bool { return g.level.Meets(curriculum.LevelRef{v}) })
+	return slices.ContainsFunc(p.steps[step], func(g *rung) bool {
+		return g.level.Meets(curriculum.LevelRef{v}) || p.varies(step, g, curriculum.LevelRef{v})
+	})
 }
 
 // movedEarlier: the behaviour moved at an earlier trial of this session; said once a behaviour and session.

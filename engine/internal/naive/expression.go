@@ -96,6 +96,8 @@ func (f facts) fact(name string) (any, bool) {
 		return t.Handler, t.Handler != ""
 	case "early":
 		return t.Early, true
+	case "full_value":
+		return !f.line.short(), true
 	case "rewarded":
 		return t.Rewarded == curriculum.Yes, t.Rewarded != curriculum.NotSaid
 	}

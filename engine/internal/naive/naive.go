@@ -319,7 +319,7 @@ func (p *progress) belongs(t curriculum.Trial) (int, *rung) {
 		}
 		return step, p.steps[step][0]
 	}
-	if step == p.step && p.at.level.Meets(t.Level) {
+	if step == p.step && (p.at.level.Meets(t.Level) || p.varies(step, p.at, t.Level)) {
 		return step, p.at
 	}
 	for _, g := range p.steps[step] {

@@ -37,7 +37,7 @@ const (
 	FirstTrial, FirstTrialRow                  Feature = "first trial in n sessions", "first trial in n in a row"
 	Confidence, Sequential, Statistic, Easings Feature = "confidence", "sequential", "statistic", "eased"
 	Formerly, Chain                            Feature = "formerly", "chain"
-	Long, Review                               Feature = "windows of more than 64", "review"
+	Long, Review, Varied                       Feature = "windows of more than 64", "review", "varied"
 )
 
 // All are all features, in order.
@@ -47,7 +47,7 @@ var All = []Feature{
 	AfterSessions, AfterDays, Holds, Not, And, Or, Named, Needs, NeedsLevel, NeedsKept, OneRamp, TwoRamps, Lowering, Long,
 	NeedsDog, NeedsFirmly, Formerly, Chain, Split, SplitInto, Skip, Lapse, Away, DecideTrials, DecideSession,
 	InSessions, InSessionsRow, InPlaces, InHandlers, InDays, Share, ShareSessions, ShareRow, FirstTrial, FirstTrialRow,
-	Confidence, Sequential, Statistic, Easings, Review,
+	Confidence, Sequential, Statistic, Easings, Review, Varied,
 }
 
 // Case is one curriculum with one history.

@@ -157,6 +157,7 @@ func (g *gen) step(i int, b *curriculum.Behaviour) *curriculum.Step {
 		s.Decide = curriculum.Decide{EachSession: true, Pos: g.pos()}
 	}
 	g.rules(s, i, b)
+	curriculum.AskFullValue(s)
 	return s
 }
 
@@ -237,6 +238,9 @@ func (g *gen) ramps(n int) []curriculum.Ramp {
 	for i := range all {
 		all[i].Values = all[i].Values[:g.between(2, len(all[i].Values))]
 		all[i].Pos = g.pos()
+		if v := &all[i]; v.Values[0].Name == "" && v.Values[0].Thin == nil && !v.Falling {
+			v.Varied = g.may(Varied, 0.3)
+		}
 	}
 	return all
 }

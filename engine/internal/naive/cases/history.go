@@ -2,6 +2,7 @@ package cases
 
 import (
 	"fmt"
+	"math/big"
 	"slices"
 	"sort"
 	"time"
@@ -180,6 +181,8 @@ func (d *diary) name(t *curriculum.Trial, b *curriculum.Behaviour, step int, at 
 		if d.chance(0.7) {
 			t.Step = stepName
 		}
+	case d.on[Varied] && len(at.Values) > 0 && d.chance(0.4):
+		d.vary(t, at)
 	case d.chance(0.3):
 		t.Step = stepName
 		t.Level = slices.Clone(curriculum.LevelRef(pick(d.gen, levels...).Values))
@@ -200,6 +203,21 @@ func (d *diary) name(t *curriculum.Trial, b *curriculum.Behaviour, step int, at 
 		}
 	case d.chance(0.05):
 		t.Step = "unheard-of"
+	}
+}
+
+// vary names a share of a value that the level asks for, as a sheet does where values vary.
+func (d *diary) vary(t *curriculum.Trial, at curriculum.Level) {
+	t.Level = slices.Clone(curriculum.LevelRef(at.Values))
+	for i := range t.Level {
+		q := t.Level[i].Quantity
+		if t.Level[i].Name != "" || t.Level[i].Thin != nil || d.chance(0.3) {
+			continue
+		}
+		x := new(big.Rat).Mul(q.Base(), big.NewRat(pick(d.gen, int64(1), 2, 3, 4, 5, 6, 8, 10, 11, 12, 13), 10))
+		if q, ok := curriculum.FromBase(x, q.Unit); ok {
+			t.Level[i].Quantity = q
+		}
 	}
 }
 

@@ -68,7 +68,11 @@ func printBehaviour(b *strings.Builder, beh *curriculum.Behaviour) {
 			for _, v := range r.Values {
 				vs = append(vs, v.String())
 			}
-			fmt.Fprintf(b, "    ramp %s %s grain %s\n", r.Of, strings.Join(vs, ", "), r.Grain)
+			varied := ""
+			if r.Varied {
+				varied = " varied"
+			}
+			fmt.Fprintf(b, "    ramp %s %s grain %s%s\n", r.Of, strings.Join(vs, ", "), r.Grain, varied)
 		}
 		if s.Raise.LowerBy > 0 {
 			fmt.Fprintf(b, "    raise one at a time lowering others by %d\n", s.Raise.LowerBy)

@@ -104,6 +104,9 @@ func textOfStep(put func(string, ...any), s *curriculum.Step) {
 		if !r.Grain.IsZero() {
 			grain = " grain " + r.Grain.String()
 		}
+		if r.Varied {
+			grain += " varied"
+		}
 		put("    ramp %s %s%s", r.Of, strings.Join(values, ", "), grain)
 	}
 	if s.Raise.OneAtATime {

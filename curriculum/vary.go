@@ -1,0 +1,36 @@
+package curriculum
+
+import "strings"
+
+// FullValue is the fact, in braces, that a trial asked for the full value of its level where values vary inside it.
+const FullValue = "full_value"
+
+// askFull is what every advance out of a level whose values vary needs beside its own criterion: otherwise a dog that
+// only manages the short ones would pass.
+func askFull() Window {
+	return Window{K: 2, N: 3, Qualify: Qualifiers{Among: &Expression{Text: FullValue}}}
+}
+
+// AskFullValue adds to the advance rules of a step with a ramp that varies that two of the last three trials at the full
+// value, or beyond, succeed. A rule that speaks of the full value itself is left as it is. Package dsl calls it; whoever
+// builds a curriculum in Go calls it for the same meaning.
+func AskFullValue(s *Step) {
+	varies := false
+	for i := range s.Ramps {
+		varies = varies || s.Ramps[i].Varies()
+	}
+	if !varies {
+		return
+	}
+	for i := range s.Rules {
+		r := &s.Rules[i]
+		if r.Word != Advance || r.When == nil || strings.Contains(CriterionText(r.When), FullValue) {
+			continue
+		}
+		if and, ok := r.When.(And); ok {
+			r.When = And{All: append(append([]Criterion(nil), and.All...), askFull())}
+			continue
+		}
+		r.When = And{All: []Criterion{r.When, askFull()}}
+	}
+}
