@@ -39,7 +39,8 @@ func (e *Error) Error() string { return e.Text + "; " + e.Next }
 // marks. The marks, and what may stand in brackets behind them, are those of the tally book; events of a session, such as
 // "sign limp by Dov", may stand between items.
 //
-// Of a success it is noted whether the sheet had it rewarded, unless the marks say so themselves. The reports are on
+// Of a success it is noted whether the sheet had it rewarded, unless the marks say so themselves, and of every trial the
+// value it was asked for, where the sheet has them vary. The reports are on
 // marks that could not be read; then there are no entries.
 func Entries(p *plan.Plan, marks string, o Options) ([]curriculum.Entry, []engine.Report, error) {
 	lines, err := assign(p, marks)
@@ -69,6 +70,7 @@ func Entries(p *plan.Plan, marks string, o Options) ([]curriculum.Entry, []engin
 		return nil, r, nil
 	}
 	pay(p, lines, entries)
+	ask(p, lines, entries)
 	return entries, nil, nil
 }
 
@@ -239,13 +241,43 @@ func (l *line) text(p *plan.Plan) string {
 	return at + ": " + l.rest
 }
 
+// itemsByLine is the item of each line of the page; -1 where it is of an event.
+func itemsByLine(lines []line) map[int]int {
+	out := map[int]int{}
+	for i, l := range lines {
+		out[i+2] = l.at
+	}
+	return out
+}
+
+// ask notes of every trial the values that the sheet asked it for, where they vary inside the level.
+func ask(p *plan.Plan, lines []line, entries []curriculum.Entry) {
+	tries := make([]int, len(p.Items))
+	byLine := itemsByLine(lines)
+	for i := range entries {
+		t := &entries[i].Trial
+		at, of := byLine[t.Line]
+		if entries[i].IsEvent || !of || at < 0 {
+			continue
+		}
+		n := tries[at]
+		tries[at]++
+		for _, a := range p.Items[at].Asked {
+			j := slices.IndexFunc(t.Level, func(v curriculum.NamedValue) bool { return v.Of == a.Of })
+			if j < 0 || n >= len(a.Values) {
+				continue
+			}
+			if v, ok := curriculum.ParseLevelValue(a.Of, a.Values[n]); ok {
+				t.Level[j].LevelValue = v
+			}
+		}
+	}
+}
+
 // pay notes of every success whether the sheet had it rewarded.
 func pay(p *plan.Plan, lines []line, entries []curriculum.Entry) {
 	successes := make([]int, len(p.Items))
-	byLine := map[int]int{} // line of the page to item
-	for i, l := range lines {
-		byLine[i+2] = l.at
-	}
+	byLine := itemsByLine(lines)
 	for i := range entries {
 		t := &entries[i].Trial
 		at, of := byLine[t.Line]

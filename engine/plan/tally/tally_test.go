@@ -76,6 +76,16 @@ func TestMarksGoToTheItemTheyAreMeantFor(t *testing.T) {
 	}
 }
 
+func TestATrialBearsTheValueItWasAskedFor(t *testing.T) {
+	p := sheet()
+	p.Items[0].Asked = []plan.Asked{{Of: "duration", Values: []string{"2 s", "6 s", "5 s"}}}
+	entries, reports, err := tally.Entries(p, "1: + - + +; 4: +", tally.Options{})
+	require.NoError(t, err)
+	require.Empty(t, reports)
+	require.Equal(t, strings.Join([]string{"settle proof [duration 2 s, distraction toys] success paid", "settle proof [duration 6 s, distraction toys] wrong",
+		"settle proof [duration 5 s, distraction toys] success not paid", "settle proof [duration 5 s, distraction toys] success paid", "hand-touch palm [] success paid"}, "\n"), told(entries))
+}
+
 func TestMarksThatCannotBeReadSayWhatToWrite(t *testing.T) {
 	for _, c := range []struct{ marks, text, next string }{
 		{"", "there are no marks", "1: + + - +"},
