@@ -242,7 +242,11 @@ func qualifierText(q Qualifiers) string {
 	if q.Holding != nil {
 		t += " holding " + q.Holding.String()
 	}
-	return t + exprText(" where", q.Where) + exprText(" among", q.Among)
+	t += exprText(" where", q.Where)
+	if q.atFullValue() {
+		return t + " at full value"
+	}
+	return t + exprText(" among", q.Among)
 }
 
 func exprText(word string, e *Expression) string {

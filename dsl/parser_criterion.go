@@ -309,6 +309,9 @@ func (b *criterionBuilder) qualifiers(rest *[]suffix, at *spanned) (q qualifiers
 		case s.Among != nil:
 			again = q.Among != nil
 			q.Among = s.Among
+		case s.Full != nil:
+			again = q.Among != nil
+			q.Among = &braces{Text: curriculum.FullValue, Span: s.Span(), Inner: s.Span()}
 		default:
 			return q
 		}

@@ -259,6 +259,7 @@ type suffix struct {
 	Holding    *value   `parser:"| 'holding' @@"`
 	Where      *braces  `parser:"| 'where' @@"`
 	Among      *braces  `parser:"| 'among' @@"`
+	Full       *token   `parser:"| 'at' @'full' 'value'"` // short for among { full_value }
 	In         *inWords `parser:"| 'in' @@"`
 }
 
