@@ -18,6 +18,13 @@ func Resting(kg float64) float64 { return 70 * math.Pow(kg, 0.75) }
 // Requirements of Dogs and Cats, 2006).
 func Maintenance(kg float64) float64 { return 130 * math.Pow(kg, 0.75) }
 
+// Sedentary is the maintenance need of an inactive adult in kcal a day, 95 kg^0.75 (National Research Council, 2006, as
+// commonly quoted).
+func Sedentary(kg float64) float64 { return 95 * math.Pow(kg, 0.75) }
+
+// Kilojoules is an energy in kcal in the other unit that labels carry; a kcal is 4.184 kJ.
+func Kilojoules(kcal float64) float64 { return 4.184 * kcal }
+
 // Growing is the need of a growing dog in kcal a day, 130 kg^0.75 3.2 (e^(-0.87 p) - 0.1) with p = kg/adultKg, as given
 // for the National Research Council's 2006 figures. A weight above the adult one counts as the adult one.
 func Growing(kg, adultKg float64) float64 {

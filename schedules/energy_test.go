@@ -67,6 +67,19 @@ func TestDailyNeedTakesTheBestKnownFigure(t *testing.T) {
 	require.ErrorIs(t, err, ErrWeight)
 }
 
+// 95 kg^0.75 at 10 kg, and its share of the resting need; 293 kJ kg^0.75 as Small Animal Clinical Nutrition prints it;
+// its factors for bitches in milk with one, two, and three or four pups.
+func TestFurtherNeeds(t *testing.T) {
+	require.InDelta(t, 534.22, Sedentary(10), 0.005)
+	require.InDelta(t, 1.357, Sedentary(10)/Resting(10), 0.0005)
+	require.InDelta(t, 293, Kilojoules(Resting(1)), 0.2)
+	require.Equal(t, []float64{3, 3.5, 4}, []float64{FactorLactating1, FactorLactating2, FactorLactating34})
+	// the straight line 30 kg + 70 of the same books, for 2 to 45 kg, is meant for the back of an envelope: within 17%
+	for kg := 2.0; kg <= 45; kg++ {
+		require.InEpsilon(t, Resting(kg), 30*kg+70, 0.17, "%v kg", kg)
+	}
+}
+
 // A widely repeated rule of thumb, attributed to veterinary associations: treats at most a tenth of the day's energy.
 func TestTreatBudgetOfNeuteredAdults(t *testing.T) {
 	for kg, want := range map[float64]float64{5: 37.4495, 10: 62.9822, 20: 105.9231, 30: 143.5684} {
