@@ -275,7 +275,16 @@ func d12(t *testing.T, p *engine.Program) {
 			require.Equal(t, "ease", m.Rule)
 			require.Equal(t, "from-take", m.From.Step)
 			require.Equal(t, "from-hold", m.To.Step)
-			return
+
+			// The piece it broke at is worked by itself in the next session.
+			f := p.Replay(until(t, "gantry", *m.At), *m.At, dogs(t)...)
+			for _, it := range nextFor(t, p, f, "gantry", m.At.Add(time.Hour)).Items {
+				if it.Behaviour == "hold" {
+					require.Contains(t, it.Reason, "bring-dropped broke here twice")
+					return
+				}
+			}
+			t.Fatal("hold is not worked by itself")
 		}
 	}
 	t.Fatal("no ease at the second break")
