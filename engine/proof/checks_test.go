@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.com/rung/curriculum"
 	"example.com/rung/engine/proof"
 )
 
@@ -139,4 +140,47 @@ func TestFindings(t *testing.T) {
 			require.Equal(t, strings.Fields(c.want), codesOf(found), linesOf(found)+c.text)
 		})
 	}
+}
+
+func TestWhatWaitsForALevelOutOfReachIsNamed(t *testing.T) {
+	found := proof.Check(program(t, `rung 1
+behaviour hold {
+  success "held 3 s"
+  needs give at go duration 5 s
+  step go {
+    advance when 4 of last 5
+    flag when after 40 trials
+  }
+}
+behaviour give {
+  success "given 3 s"
+  at most 3 trials a session
+  step go {
+    ramp duration 3 s, 5 s
+    advance when 4 of last 5 in this session
+    flag when after 40 trials at this step
+  }
+}
+`), proof.Options{})
+	require.Equal(t, []string{"out-of-reach"}, codesOf(found), linesOf(found))
+	require.Contains(t, found[0].Text, "and hold, which waits for it, never begins")
+	require.Equal(t, curriculum.Pos{File: "a.rung", Line: 12, Column: 11}, found[0].Related[0].Pos)
+}
+
+// The reader takes only plain letters in names; a program may build any.
+func TestNamesOfCurriculaBuiltByProgramsAreLookedAtToo(t *testing.T) {
+	step := func() []*curriculum.Step {
+		return []*curriculum.Step{{Name: "go", Text: "down 3 s", Rules: []curriculum.Rule{
+			{Word: curriculum.Advance, When: curriculum.Window{K: 4, N: 5}}, {Word: curriculum.Flag, When: curriculum.After{N: 40}},
+		}, Levels: []curriculum.Level{{}}}}
+	}
+	c := &curriculum.Curriculum{Behaviours: []*curriculum.Behaviour{
+		{Name: "settle", Steps: step()},
+		{Name: "s\u0435ttle", Steps: step()},              // a Cyrillic letter
+		{Name: "settle\u200f", Steps: step()},             // a right-to-left mark
+		{Name: "\u202eelttes", Steps: step()},             // an override
+		{Name: "\u03c3\u03ae\u03bc\u03b1", Steps: step()}, // Greek throughout, as it may be
+	}}
+	found := proof.Check(compiled(t, c), proof.Options{})
+	require.ElementsMatch(t, []string{"mixed-letters", "names-look-alike", "hidden-marks", "hidden-marks"}, codesOf(found), linesOf(found))
 }

@@ -264,7 +264,8 @@ func (s *subject) never(p place) string {
 			if n.Other == "" || s.c.Behaviour(n.Other) != p.b {
 				continue
 			}
-			if i := p.b.Step(n.Step); n.Step == "" || i > p.i {
+			i := p.b.Step(n.Step)
+			if further := i == p.i && len(n.Level) > 0 && !p.step.Levels[0].Meets(n.Level); n.Step == "" || i > p.i || further {
 				out += ", and " + b.Name + ", which waits for it, never begins"
 				return out
 			}
