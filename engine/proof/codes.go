@@ -48,7 +48,7 @@ func Explain(code string) (e Explanation, ok bool) {
 	if !ok {
 		return Explanation{}, false
 	}
-	return Explanation{c.Code, c.Severity, c.Title, c.Means, c.Faulty, c.Repaired}, true
+	return Explanation(c), true
 }
 
 // Codes lists every code of a finding, sorted.
