@@ -95,9 +95,8 @@ type places struct {
 
 func newPlaces(stdin string) *places { return &places{stdin, map[string]*dsl.Source{}} }
 
-// span is a place as a piece of a text: up to the end, where one is given, or that of the statement. Without a place
-// there is no text.
-func (p *places) span(at, end curriculum.Pos) (*dsl.Source, dsl.Span) {
+// span is a place as a piece of a text, up to the end of the statement. Without a place there is no text.
+func (p *places) span(at curriculum.Pos) (*dsl.Source, dsl.Span) {
 	if at.Line == 0 {
 		return nil, dsl.Span{}
 	}
@@ -107,17 +106,13 @@ func (p *places) span(at, end curriculum.Pos) (*dsl.Source, dsl.Span) {
 		p.texts[at.File] = src
 	}
 	from := offsetOf(src.Text, at.Line, at.Column)
-	to := endOfStatement(src.Text, from)
-	if end.Line > 0 {
-		to = offsetOf(src.Text, end.Line, end.Column)
-	}
-	return src, dsl.Span{From: from, To: to}
+	return src, dsl.Span{From: from, To: endOfStatement(src.Text, from)}
 }
 
 // diagnostic puts a finding into the reader's shape. What shows it and where else it holds follow the help.
 func (p *places) diagnostic(f proof.Finding) dsl.Diagnostic {
 	d := dsl.Diagnostic{Code: f.Code, Severity: severities[f.Severity], Message: dsl.Message{Key: f.Text}}
-	d.Source, d.Span = p.span(f.Pos, f.End)
+	d.Source, d.Span = p.span(f.Pos)
 	var more []string
 	add := func(lead, text string) {
 		if text != "" {
@@ -138,7 +133,7 @@ func (p *places) diagnostic(f proof.Finding) dsl.Diagnostic {
 	add("also: ", strings.Join(also, ", "))
 	d.Help = dsl.Message{Key: strings.Join(more, "\n      = ")}
 	for _, r := range f.Related {
-		if src, at := p.span(r.Pos, curriculum.Pos{}); src != nil {
+		if src, at := p.span(r.Pos); src != nil {
 			d.Related = append(d.Related, dsl.Related{Source: src, Span: at, Message: dsl.Message{Key: r.Text}})
 		}
 	}

@@ -127,7 +127,7 @@ func asFindings(refused engine.Refusals, stdin string) dsl.Diagnostics {
 	out := make(dsl.Diagnostics, len(refused))
 	for i, r := range refused {
 		d := dsl.Diagnostic{Severity: dsl.Error, Code: r.Code, Message: dsl.Message{Key: r.Text}, Help: dsl.Message{Key: r.Next}}
-		d.Source, d.Span = places.span(r.Pos, curriculum.Pos{})
+		d.Source, d.Span = places.span(r.Pos)
 		out[i] = d
 	}
 	return out

@@ -12,9 +12,8 @@ type Finding struct {
 	Code     string // such as "one-way"; Explain says more
 	Severity Severity
 
-	// Pos is the statement that it is about, End the place behind its last character; a zero End is the end of what
-	// stands at Pos. A curriculum that a program built has neither.
-	Pos, End curriculum.Pos
+	// Pos is where the statement, name or text that it is about begins; a curriculum that a program built has none.
+	Pos curriculum.Pos
 
 	Behaviour string   // "" where it is about the whole curriculum
 	Step      string   // "" where it is about the whole behaviour
