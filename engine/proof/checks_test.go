@@ -108,6 +108,8 @@ func TestFindings(t *testing.T) {
 		{"a name that promises less may be weaker", "rung 1\ncriterion steady = 3 in a row\n" + step("advance when steady\nflag when after 40 trials")[7:], ""},
 		{"what is added makes it stronger", "rung 1\ncriterion known = 3 in a row\n" + step("advance when known and 8 of last 10\nflag when after 40 trials")[7:], ""},
 
+		{"thinned before the cue is put on", "rung 1\nbehaviour settle {\n  success \"down 3 s\"\n  step follow {\n    prompt lure\n" + fine + "  }\n  step now-and-then {\n    prompt lure\n    reward fixed ratio 2\n" + fine + "  }\n  step paired {\n    prompt word, lure\n    advance when done 8 times\n  }\n  step alone {\n    prompt word\n" + fine + "  }\n}\n", "thin-too-soon"},
+
 		// names
 		{"a caution that nothing names", "rung 1\ncaution slow \"Slowly.\"\n" + behaviour("")[7:], "unused"},
 		{"a criterion used by another that is used", "rung 1\ncriterion a = 4 of last 5\ncriterion b = a and 2 in a row\n" + step("advance when b\nflag when after 40 trials")[7:], ""},

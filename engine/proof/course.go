@@ -60,7 +60,7 @@ var courseCodes = []codeEntry{
 	{
 		Code: codeCourseTooShort, Severity: Warning, Title: "the rules take longer than the course",
 		Means: "Even a dog that never makes a mistake cannot finish in the sessions that the course has: rules that ask for other days or sessions, or the number of trials, take more. " +
-			"The bound is the fewest sessions that the rules allow; real dogs need several times as many.",
+			"The bound is the fewest sessions that the rules allow; real dogs need several times as many. Looked at where the course says how long it lasts and how often it meets.",
 		Faulty:   "rung 1\ncurriculum \"x\" {\n  course lasts 2 weeks, 1 session a week\n}\nbehaviour settle {\n  review after 1 day, 3 days\n  step go \"lies down within 3 s\" {\n    advance when 4 of last 5 in 3 days\n    flag when after 40 trials\n  }\n}\n",
 		Repaired: "rung 1\ncurriculum \"x\" {\n  course lasts 3 weeks, 1 session a week\n}\nbehaviour settle {\n  review after 1 day, 3 days\n  step go \"lies down within 3 s\" {\n    advance when 4 of last 5 in 3 days\n    flag when after 40 trials\n  }\n}\n",
 	},

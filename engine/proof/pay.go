@@ -20,7 +20,7 @@ const fluentStep = "  step alone \"starts within 2 s\" {\n    prompt word\n    a
 var payCodes = []codeEntry{
 	{
 		Code: codeThinTooSoon, Severity: Warning, Title: "paid now and then before it is learnt",
-		Means: "Rewards thin out in a step before which no step with the same prompts pays every success. Pay each one until it is fluent; only then make pay less predictable, and at most halve it. " +
+		Means: "Rewards thin out in a step before which no step with the same prompts pays every success, or before the cue is put on. Pay each one until it is fluent; only then make pay less predictable, and at most halve it. " +
 			"A known thing that is paid now and then lasts longer; a new one that is paid now and then falls apart. Common practice.",
 		Faulty:   "rung 1\nbehaviour settle {\n  step alone \"starts within 2 s\" {\n    prompt word\n    thin variable ratio 1.5, 2, 3\n    advance when 8 of last 10\n    flag when after 40 trials\n  }\n}\n",
 		Repaired: "rung 1\nbehaviour settle {\n" + fluentStep + "  step now-and-then \"starts within 2 s\" {\n    prompt word\n" + repairedThinning + "    advance when 8 of last 10\n    ease when 3 misses of last 5\n  }\n}\n",
@@ -83,6 +83,10 @@ func (s *subject) pay() {
 			f := p.finding(codeThinTooSoon, at, "rewards thin out in %s, and no step before it pays every success with the same prompts", p.step.Name)
 			f.Help = "pay every success here, and thin in a later step"
 			s.report(f)
+		} else if later := p.namedLater(); later != "" {
+			f := p.finding(codeThinTooSoon, at, "rewards thin out in %s, and only %s puts the cue on", p.step.Name, later)
+			f.Help = "pay every success until the cue is known, and thin after that"
+			s.report(f)
 		}
 		for _, x := range thin {
 			if run, bounded := longestUnpaid(x); !bounded || run > mostUnpaid {
@@ -116,6 +120,17 @@ func longestUnpaid(x curriculum.Schedule) (n int, bounded bool) {
 		return 0, true // the reader or the engine says so
 	}
 	return r.LongestUnpaid()
+}
+
+// namedLater is a later step in which a new cue is paired with the prompts of this one, or "".
+func (p place) namedLater() string {
+	for i := p.i + 1; i < len(p.b.Steps); i++ {
+		l := place{p.b, p.b.Steps[i], i}
+		if l.pairing() && slices.ContainsFunc(l.step.Prompts, func(x string) bool { return slices.Contains(p.step.Prompts, x) }) {
+			return l.step.Name
+		}
+	}
+	return ""
 }
 
 // fluentBefore reports whether an earlier step has the same prompts, asks for successes and pays each.
