@@ -2,7 +2,7 @@ package main
 
 import (
 	"bytes"
-	_ "embed"
+	"embed"
 	"fmt"
 	"io/fs"
 	"os"
@@ -18,8 +18,8 @@ type demoCall struct {
 	formatFlag
 }
 
-//go:embed demo/draft.rung
-var demoDraft []byte
+//go:embed demo
+var demoDrafts embed.FS
 
 // stage is one call of the tour, with what is said before it.
 type stage struct {
@@ -58,7 +58,7 @@ func (c *demoCall) Run(w *world) error {
 	return nil
 }
 
-// writeSchool puts the school's files into dir: the curriculum, the dogs, their logs and a faulty draft.
+// writeSchool puts the school's files into dir: the curriculum, the dogs, their logs and two drafts with faults.
 func writeSchool(dir string) error {
 	school, err := fs.Sub(examples.Files(), "pindrift")
 	if err != nil {
@@ -74,7 +74,16 @@ func writeSchool(dir string) error {
 	if err := os.WriteFile(filepath.Join(dir, "first-steps.rung"), first, 0o644); err != nil {
 		return err
 	}
-	return os.WriteFile(filepath.Join(dir, "draft.rung"), demoDraft, 0o644)
+	for _, name := range []string{"draft.rung", "second-draft.rung"} {
+		draft, err := demoDrafts.ReadFile("demo/" + name)
+		if err != nil {
+			return err
+		}
+		if err := os.WriteFile(filepath.Join(dir, name), draft, 0o644); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // playStages really runs the calls it shows, in the folder of the school, so that they can be typed again there.
@@ -166,6 +175,11 @@ func tour() []stage {
 		{
 			Sentence: "Dov has drafted something of his own, late on a Friday. All his slips come back in one go, each with its place and what to write instead.",
 			args:     []string{"check", "draft.rung"},
+			expect:   exitFaults,
+		},
+		{
+			Sentence: "He mends it. Now every word is right, and still nobody should train by it: check also reads the whole for what cannot work, and says what would be the smallest thing to change.",
+			args:     []string{"check", "second-draft.rung"},
 			expect:   exitFaults,
 		},
 		{
