@@ -118,6 +118,17 @@ func TestFindings(t *testing.T) {
 		{"steps that differ by capitals", "rung 1\nbehaviour settle {\n  success \"down 3 s\"\n  step go {\n" + fine + "  }\n  step Go {\n" + fine + "  }\n}\n", "names-look-alike"},
 		{"steps of different behaviours may be called alike", two("", ""), ""},
 
+		// cues
+		{"a marker's word that is a cue", "rung 1\nmarker yes releases\nbehaviour settle {\n  cue \"Yes!\"\n  mark yes\n  success \"down 3 s\"\n  step go {\n" + fine + "  }\n}\n", "same-cue"},
+		{"a marker that is said otherwise than it is called", "rung 1\nmarker yes \"click\" releases\nbehaviour settle {\n  cue \"yes\"\n  mark yes\n  success \"down 3 s\"\n  step go {\n" + fine + "  }\n}\n", ""},
+		{"words that sound the same", two("cue \"write\"", "cue \"right\""), "cues-alike"},
+		{"a word and a gesture in the same words", two("cue \"flat palm\"", "cue hand \"flat palm\""), ""},
+		{"gestures of two kinds", two("cue hand \"circle\"", "cue light \"circle\""), ""},
+		{"one gesture", two("cue \"keep\", hand \"a flat palm\"", "cue \"thanks\", hand \"A flat palm.\""), "same-gesture"},
+		{"gestures a word apart", two("cue hand \"left hand sweeps\"", "cue hand \"right hand sweeps\""), ""},
+		{"one cue in all steps of a behaviour", "rung 1\nbehaviour settle {\n  cue \"mat\"\n  success \"down 3 s\"\n  step go {\n    cue \"map\"\n" + fine + "  }\n}\n", ""},
+		{"a step's own cue against another behaviour", strings.Replace(two("", "cue \"map\""), "  step go {\n", "  step go {\n    cue \"mat\"\n", 1), "cues-alike"},
+
 		// sheet
 		{"an opinion with a number", "rung 1\nbehaviour settle {\n  success \"stands well for 3 s\"\n  step go {\n" + fine + "  }\n}\n", ""},
 		{"an opinion with a number in words", "rung 1\nbehaviour settle {\n  success \"stands well on all four feet\"\n  step go {\n" + fine + "  }\n}\n", ""},
