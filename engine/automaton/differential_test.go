@@ -290,7 +290,7 @@ func (w *walk) text() string {
 }
 
 func TestTheMachineAgreesWithTheEngine(t *testing.T) {
-	n := uint64(300)
+	n := uint64(150)
 	if s := os.Getenv("RUNG_CASES"); s != "" {
 		v, err := strconv.ParseUint(s, 10, 64)
 		require.NoError(t, err)

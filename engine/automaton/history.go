@@ -62,7 +62,7 @@ func (m *Machine) Write(history []int) []string {
 }
 
 // Marks is a history as one list of tally marks, with what lies between them: "|" before the first trial of a new
-// session, "||" where it is on a later date. Places and handlers stand in brackets where they change.
+// session, "||" where it is on the next date, and once more for each further date. Places and handlers stand in brackets where they change.
 func (m *Machine) Marks(history []int) []string {
 	var out []string
 	where := ""
@@ -80,11 +80,8 @@ func (m *Machine) Marks(history []int) []string {
 					mark += "(" + w + ")"
 				}
 			}
-		} else if n := len(out); n > 0 && (out[n-1] == "|" || out[n-1] == "||") {
-			if l.Edge == NextDay && out[n-1] == "|" {
-				out[n-1] = mark
-			}
-			continue
+		} else if n := len(out); n > 0 && out[n-1] == "|" && l.Edge == NextDay {
+			out = out[:n-1]
 		}
 		out = append(out, mark)
 	}

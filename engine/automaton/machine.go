@@ -118,7 +118,7 @@ type Machine struct {
 	worked   int
 	limit    int
 	easedMax int
-	pieced   bool
+	entry    Entry
 	goesOn   bool
 
 	width int // of a state: a number for each cell, then eased, then the last look
@@ -200,7 +200,7 @@ func Make(c *curriculum.Curriculum, s *Stay, opts Options) (*Machine, error) {
 	if c == nil {
 		c = &curriculum.Curriculum{}
 	}
-	m := &Machine{stay: s, every: -1, worked: -1, limit: -1, pieced: opts.Entry.Pieced, goesOn: opts.GoesOn, index: map[string]State{}, known: map[Look]uint32{}}
+	m := &Machine{stay: s, every: -1, worked: -1, limit: -1, entry: opts.Entry, goesOn: opts.GoesOn, index: map[string]State{}, known: map[Look]uint32{}}
 	a := newAlphabet(c, s, opts)
 	var errs []error
 	r := &reader{a: a, errs: &errs}
@@ -329,6 +329,9 @@ func (m *Machine) Letters() []Letter { return m.letters }
 
 // Len is how many states were explored.
 func (m *Machine) Len() int { return len(m.from) }
+
+// Entry is what the stay begins with.
+func (m *Machine) Entry() Entry { return m.entry }
 
 // Start is the state in which the level is entered.
 func (m *Machine) Start() State { return 0 }
@@ -603,7 +606,7 @@ func (m *Machine) look(look *Look, closing bool, said func(int) bool, eased int)
 	first(curriculum.Flag, eased)
 	if split := first(curriculum.Split, eased); split >= 0 {
 		look.SplitDue = true
-		if into := len(m.rules[split].Source.Into) > 0; into && !m.pieced || !into && m.stay.Room {
+		if into := len(m.rules[split].Source.Into) > 0; into && !m.entry.Pieced || !into && m.stay.Room {
 			take(split)
 		}
 	}

@@ -18,6 +18,7 @@ var moving = []curriculum.RuleWord{curriculum.Ease, curriculum.Split, curriculum
 type rung struct {
 	b     *curriculum.Behaviour
 	step  int // of kept: the number of steps
+	level int // the first that has these rules
 	stay  *automaton.Stay
 	limit int // trials of the behaviour in one session; 0 for no limit
 }
@@ -57,7 +58,7 @@ func (s *subject) rungsOf(b *curriculum.Behaviour, step int) (out []rung) {
 			return out
 		}
 		if !slices.ContainsFunc(out, func(r rung) bool { return r.stay.Key() == stay.Key() }) {
-			r := rung{b: b, step: step, stay: stay}
+			r := rung{b: b, step: step, level: l, stay: stay}
 			if slices.ContainsFunc(stay.Rules, func(r curriculum.Rule) bool { return anyPart(r.When, byTime) || r.Word == curriculum.StopToday }) {
 				r.limit = s.roomOf(r.place()).session
 			}
@@ -149,7 +150,7 @@ func (r rung) entries(stay *automaton.Stay) []automaton.Entry {
 		})
 		pieced = pieced || len(stay.Rules[i].Into) > 0
 	}
-	out := []automaton.Entry{{Fresh: r.step == 0 && fresh}}
+	out := []automaton.Entry{{Fresh: r.step == 0 && r.level == 0 && fresh}}
 	add := func(change func(*automaton.Entry)) {
 		for _, e := range out {
 			e.Fresh = false

@@ -181,6 +181,13 @@ type swing struct {
 	trials  int
 	marks   []string
 	because string
+	ways    [2]leg // up, and back
+}
+
+// leg is a history of a machine.
+type leg struct {
+	machine *automaton.Machine
+	history []int
 }
 
 func (s swing) text() string {
@@ -195,7 +202,7 @@ func (j *judge) swing() (swing, bool, error) {
 		return swing{}, false, err
 	}
 	var out swing
-	for _, word := range []curriculum.RuleWord{curriculum.Advance, curriculum.Ease} {
+	for i, word := range []curriculum.RuleWord{curriculum.Advance, curriculum.Ease} {
 		m, history, ok := ms.shortest(func(_ automaton.At, st automaton.Step) bool {
 			return st.Takes >= 0 && j.rule(at[st.Takes]).Word == word
 		})
@@ -207,6 +214,7 @@ func (j *judge) swing() (swing, bool, error) {
 				out.trials++
 			}
 		}
+		out.ways[i] = leg{m, history}
 		out.marks = append(out.marks, m.Marks(history)...)
 		out.because = cmp.Or(out.because, assumed(m, history))
 	}

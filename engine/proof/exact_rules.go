@@ -171,15 +171,22 @@ func (j *judge) together(a, b int, ms *machines, at []int) {
 		if r.Word == curriculum.Advance && countsOnly(r.When) {
 			return // a dog that fails meanwhile is to go back
 		}
+		if r.Word == curriculum.Split && len(r.Into) == 0 && !j.stay.Room {
+			return // it only asks a senior to look
+		}
 	}
-	eases := func(c curriculum.Criterion) bool { _, ok := c.(curriculum.Eased); return ok }
 	for _, r := range []*curriculum.Rule{x, y} {
-		if r.Word == curriculum.Split && anyPart(r.When, eases) && (x.Word == curriculum.Ease || y.Word == curriculum.Ease) {
+		if r.Word == curriculum.Split && anyPart(r.When, isEased) && (x.Word == curriculum.Ease || y.Word == curriculum.Ease) {
 			return // it is meant: the ease that is due counts
 		}
 	}
 	both := uint64(1)<<a | uint64(1)<<b
-	m, history, _ := ms.shortest(func(_ automaton.At, st automaton.Step) bool { return st.Holds&both == both })
+	m, history, ok := ms.shortestIn(func(m *automaton.Machine) func(automaton.At, automaton.Step) bool {
+		return func(_ automaton.At, st automaton.Step) bool { return st.Holds&both == both && !m.Entry().Pieced }
+	})
+	if !ok {
+		return
+	}
 	steps := m.Run(history)
 	takes := steps[len(steps)-1].Takes
 	won := x
@@ -191,9 +198,17 @@ func (j *judge) together(a, b int, ms *machines, at []int) {
 		help: "make one of them ask for what rules the other out"})
 }
 
+func isEased(c curriculum.Criterion) bool {
+	_, ok := c.(curriculum.Eased)
+	return ok
+}
+
 // fromTheStart reports a rule that holds at the very first trial: whatever it is, or though it counts several.
 func (j *judge) fromTheStart(i, k int, ms *machines) {
 	r := j.rule(i)
+	if anyPart(r.When, isEased) {
+		return // it goes by the eases before
+	}
 	for _, m := range ms.all {
 		always, letter := true, -1
 		for li, l := range m.Letters() {
