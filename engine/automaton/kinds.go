@@ -132,7 +132,7 @@ func (e Edge) String() string {
 // Letter is one kind of thing the rules can tell from all others: an edge, or a trial.
 type Letter struct {
 	Edge  Edge
-	Cases []Case // of a trial: all that no rule tells apart, the plainest first
+	Cases []Case // of a trial: all that no rule tells apart; the first is the one that is written
 	Mark  string // in tally marks; "|" for an end of session, "||" for one with a next day
 	Text  string // in words
 }

@@ -284,6 +284,7 @@ func (m *Machine) spell(a *alphabet, parts []part) error {
 		m.cells = append(m.cells, &cell{part: p, ids: map[string]int32{}})
 	}
 	at := map[string]int{}
+	wins := map[int]bool{} // letters that stand for some success
 	for i := range all {
 		var key state
 		for _, p := range parts {
@@ -294,11 +295,26 @@ func (m *Machine) spell(a *alphabet, parts []part) error {
 			j = len(m.letters)
 			at[string(key)] = j
 			m.letters = append(m.letters, Letter{})
-			for _, c := range m.cells {
-				c.inputs = append(c.inputs, c.part.input(&all[i]))
-			}
 		}
 		m.letters[j].Cases = append(m.letters[j].Cases, all[i])
+		if all[i].Kind == Success {
+			wins[j] = true
+		}
+	}
+	for j := range m.letters {
+		// of successes that the rules tell apart, those that are as good as a miss are written as one
+		plain := func(c Case) int { return len(c.details(m.units)) + len(c.where()) }
+		better := slices.IndexFunc(m.letters[j].Cases, func(c Case) bool { return c.Kind.Miss() && plain(c) <= plain(m.letters[j].Cases[0]) })
+		if cs := m.letters[j].Cases; len(wins) > 1 && wins[j] && better > 0 {
+			c := cs[better]
+			m.letters[j].Cases = slices.Insert(slices.Delete(cs, better, better+1), 0, c)
+		}
+	}
+	slices.SortStableFunc(m.letters, func(a, b Letter) int { return int(a.Cases[0].Kind) - int(b.Cases[0].Kind) })
+	for j := range m.letters {
+		for _, c := range m.cells {
+			c.inputs = append(c.inputs, c.part.input(&m.letters[j].Cases[0]))
+		}
 	}
 	trials := len(m.letters)
 	any := func(e edge) bool { return slices.ContainsFunc(parts, func(p part) bool { return reacts(p, e) }) }
@@ -324,7 +340,8 @@ func (m *Machine) spell(a *alphabet, parts []part) error {
 // Rules are the rules of the machine, in the order written.
 func (m *Machine) Rules() []Rule { return slices.Clone(m.rules) }
 
-// Letters are the letters of the machine; it must not be changed. Trials come first, then edges.
+// Letters are the letters of the machine; it must not be changed. Trials come first, by the kind they are written as, then
+// edges.
 func (m *Machine) Letters() []Letter { return m.letters }
 
 // Len is how many states were explored.
