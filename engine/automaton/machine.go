@@ -124,6 +124,8 @@ type Machine struct {
 	width int // of a state: a number for each cell, then eased, then the last look
 	table []int32
 	index map[string]State
+	said  []bool // while exploring: what each part says of the present trial
+	bytes []byte // and the key of a state
 	next  []int32 // width of letters
 	seen  []uint32
 	looks []Look
@@ -466,6 +468,7 @@ func (c *cell) close(id int32) bool {
 // explore numbers all states that can be reached, those of shorter histories first.
 func (m *Machine) explore(e Entry, budget int) {
 	m.width = len(m.cells) + 2
+	m.said = make([]bool, len(m.cells))
 	start := make([]int32, m.width)
 	for i, c := range m.cells {
 		start[i] = c.number(c.part.start(e))
@@ -503,7 +506,7 @@ func (m *Machine) explore(e Entry, budget int) {
 		}
 		now, later = later, now[:0]
 	}
-	m.index, m.known = nil, nil
+	m.index, m.known, m.said, m.bytes = nil, nil, nil, nil
 }
 
 func (m *Machine) lookID(l Look) uint32 {
@@ -516,12 +519,13 @@ func (m *Machine) lookID(l Look) uint32 {
 	return id
 }
 
+// key is a text for a tuple; it is overwritten by the next.
 func (m *Machine) key(tuple []int32) []byte {
-	var out []byte
+	m.bytes = m.bytes[:0]
 	for _, v := range tuple {
-		out = binary.AppendUvarint(out, uint64(v))
+		m.bytes = binary.AppendUvarint(m.bytes, uint64(v))
 	}
-	return out
+	return m.bytes
 }
 
 // number gives a state its place in all tables.
@@ -555,7 +559,7 @@ func (m *Machine) step(s State, li int, to []int32) (State, Look) {
 	l := &m.letters[li]
 	switch {
 	case l.IsTrial():
-		said := make([]bool, n)
+		said := m.said
 		for i, c := range m.cells {
 			to[i], said[i] = c.trial(at[i], li)
 		}

@@ -42,10 +42,18 @@ func (s state) text(t string) state { return append(s.num(len(t)), t...) }
 type reading struct{ s string }
 
 func (r *reading) num() int {
-	n, used := int64(0), 0
-	n, used = binary.Varint([]byte(r.s[:min(len(r.s), binary.MaxVarintLen64)]))
-	r.s = r.s[used:]
-	return int(n)
+	// binary.Varint of a text, without copying it
+	n, shift := uint64(0), 0
+	for i := range len(r.s) {
+		c := r.s[i]
+		n |= uint64(c&0x7f) << shift
+		if c < 0x80 {
+			r.s = r.s[i+1:]
+			break
+		}
+		shift += 7
+	}
+	return int(n>>1) ^ -int(n&1)
 }
 
 func (r *reading) yes() bool {

@@ -1,6 +1,9 @@
 package automaton
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // sees is what a part looks at in a trial: does it fill, does it count.
 type sees struct {
@@ -42,28 +45,28 @@ func (w *window) trial(at, in string) (string, bool) {
 	if in == "" {
 		return at, w.full(at)
 	}
-	to := newer(at, in == "1", w.k, w.n)
-	return to, w.full(to)
+	to, n := newer(nil, at, in == "1", w.k, w.n)
+	return string(to), n >= w.k
 }
 
 func (w *window) edge(at string, _ edge) string { return at }
 
-// newer is a list of ages, newest first, one trial later: of those that count the newest k that are of use.
-func newer(at string, counts bool, k, n int) string {
-	var to state
-	i := 0
-	put := func(age int) {
-		if i++; i <= k && age+(k-i) < n {
-			to = to.num(age)
+// newer adds a list of ages, newest first, one trial later: of those that count the newest k that are of use, and how
+// many these are.
+func newer(to state, at string, counts bool, k, n int) (state, int) {
+	to = slices.Grow(to, len(at)+2)
+	i := 0 // those before it; where one is of no use, none behind it is
+	if counts && k-1 < n {
+		to, i = to.num(0), 1
+	}
+	for r := (reading{at}); r.more() && i < k; i++ {
+		age := r.num() + 1
+		if age+(k-i-1) >= n {
+			break
 		}
+		to = to.num(age)
 	}
-	if counts {
-		put(0)
-	}
-	for r := (reading{at}); r.more(); {
-		put(r.num() + 1)
-	}
-	return string(to)
+	return to, i
 }
 
 // atMost is: n have filled, and at least k of the newest n do not count (the sees is turned round).
@@ -92,8 +95,8 @@ func (w *atMost) trial(at, in string) (string, bool) {
 	}
 	r := reading{at}
 	filled := min(r.num()+1, w.n)
-	to := string(state{}.num(filled)) + newer(r.s, in == "1", w.k, w.n)
-	return to, w.close(to)
+	to, n := newer(state{}.num(filled), r.s, in == "1", w.k, w.n)
+	return string(to), filled >= w.n && n >= w.k
 }
 
 func (w *atMost) edge(at string, _ edge) string { return at }
