@@ -147,10 +147,13 @@ var expressionKind = [...]expression.Kind{Success: expression.Success, Wrong: ex
 // asks is a condition, asked of a case. What cannot be worked out from comparisons of one fact of the trial with
 // constants may hold or not at any trial.
 func (a *alphabet) asks(e *curriculum.Expression) (key string, asks func(*Case) bool) {
-	never := func(*Case) bool { return false }
 	prog, err := a.programOf(e)
-	if err != nil {
-		return "?", never
+	if err != nil { // it calls functions that nobody named here
+		text := "?"
+		if e != nil {
+			text = strings.TrimSpace(e.Text)
+		}
+		return text, a.assumed("{ " + text + " }")
 	}
 	key = prog.Text()
 	cuts, known := prog.Cuts()

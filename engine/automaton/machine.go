@@ -124,8 +124,8 @@ type Machine struct {
 	width int // of a state: a number for each cell, then eased, then the last look
 	table []int32
 	index map[string]State
-	said  []bool // while exploring: what each part says of the present trial
-	bytes []byte // and the key of a state
+	said  []bool  // while exploring: what each part says of the present trial
+	bytes []byte  // and the key of a state
 	next  []int32 // width of letters
 	seen  []uint32
 	looks []Look

@@ -270,6 +270,13 @@ func TestWhatCannotBeWorkedOutMayHoldOrNot(t *testing.T) {
 	m, err := automaton.Of(when, c, automaton.Options{Functions: []expression.Function{warm}})
 	require.NoError(t, err)
 	require.Equal(t, []string{"{ warm() }"}, m.Opaque())
+	m, err = automaton.Of(when, c, automaton.Options{})
+	require.NoError(t, err)
+	require.Equal(t, []string{"{ warm() }"}, m.Opaque(), "a function that nobody named")
+	h, ok := m.Shortest(func(_ automaton.At, st automaton.Step) bool { return st.Takes >= 0 })
+	require.True(t, ok)
+	require.Equal(t, []string{"+ +"}, m.Write(h))
+	require.Contains(t, m.Letters()[h[0]].Text, "{ warm() } holds")
 }
 
 func TestAMachineSaysHowFarItKnows(t *testing.T) {

@@ -63,7 +63,11 @@ func (s *subject) reportVerdict(r rung, v verdict) {
 		f.Pos = r.b.Steps[r.step].Pos
 	}
 	if v.other >= 0 {
-		f.Related = append(f.Related, Related{Pos: r.stay.Rules[v.other].Pos, Text: "the other rule"})
+		text := "the other rule"
+		if v.instead {
+			text = "this one moves the dog before"
+		}
+		f.Related = append(f.Related, Related{Pos: r.stay.Rules[v.other].Pos, Text: text})
 	}
 	f.History = v.marks
 	if v.history != nil {

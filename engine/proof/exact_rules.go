@@ -19,6 +19,7 @@ type verdict struct {
 
 	machine *automaton.Machine
 	history []int    // nil for none
+	instead bool     // the history shows what the other rule does before this one can hold
 	marks   []string // instead of it, where it is of two machines
 	answer  Answer
 	because string
@@ -318,6 +319,10 @@ func (j *judge) never(i int, ms *machines) error {
 		}
 		v.text = ruleText(r) + " never gets its turn: the dog has always moved on or back before it can hold"
 		v.help = "delete it, or make it hold sooner"
+		if n := countedAtLevel(r.When); n > 0 {
+			v.help = fmt.Sprintf("count at the step, whatever moves come between: after %d trials at this step", n)
+		}
+		j.instead(&v, only, ms)
 		j.add(v)
 		return nil
 	}
@@ -340,6 +345,49 @@ func (j *judge) never(i int, ms *machines) error {
 	v.text = fmt.Sprintf("%s can never hold: %s", ruleText(r), reason)
 	j.add(v)
 	return nil
+}
+
+// instead adds to a verdict the shortest way in which a rule by itself would come to hold, as far as the moves of the
+// whole let it: to the move that is made before.
+func (j *judge) instead(v *verdict, only, all *machines) {
+	m, history, ok := only.shortest(func(_ automaton.At, st automaton.Step) bool { return st.Holds&1 != 0 })
+	if !ok {
+		return
+	}
+	whole := all.all[0]
+	var way []int
+	for _, li := range history {
+		l := &m.Letters()[li]
+		to, found := 0, false
+		if l.IsTrial() {
+			to, found = whole.LetterOf(&l.Cases[0])
+		} else {
+			to = slices.IndexFunc(whole.Letters(), func(x automaton.Letter) bool { return x.Edge == l.Edge })
+			found = to >= 0
+		}
+		if found {
+			way = append(way, to)
+		}
+	}
+	steps := whole.Run(way)
+	if len(steps) == 0 || steps[len(steps)-1].To != automaton.Ended {
+		return
+	}
+	by := whole.Rules()[steps[len(steps)-1].Takes]
+	v.machine, v.history, v.instead = whole, way[:len(steps)], true
+	v.other = slices.IndexFunc(j.stay.Rules, func(r curriculum.Rule) bool {
+		return r.Word == by.Word && r.Pos == by.Source.Pos && curriculum.CriterionText(r.When) == by.Text
+	})
+}
+
+// countedAtLevel is the number of trials that a criterion counts from the level's entry, or 0.
+func countedAtLevel(c curriculum.Criterion) (n int) {
+	parts(c, func(c curriculum.Criterion) {
+		if a, ok := c.(curriculum.After); ok && a.Unit == curriculum.AfterTrials && !a.AtStep && n == 0 {
+			n = a.N
+		}
+	})
+	return n
 }
 
 // tooMany is the first criterion that asks for more places or handlers than there are.

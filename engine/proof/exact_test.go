@@ -131,7 +131,7 @@ func (p player) show(v verdict) (shown bool, err error) {
 		return false, nil
 	}
 	for _, i := range []int{v.rule, v.other} {
-		if i >= 0 && anyPart(p.stay.Rules[i].When, isEased) {
+		if i >= 0 && !v.instead && anyPart(p.stay.Rules[i].When, isEased) {
 			return false, nil // it goes by the ease that is due, so it cannot be shown alone
 		}
 	}
@@ -149,6 +149,13 @@ func (p player) show(v verdict) (shown bool, err error) {
 			}
 		}
 		return fmt.Errorf("rule %d does not hold at %s: moves %v, notes %v", rule, last, moves, notes)
+	}
+	if v.instead {
+		moves, _, last, err := p.play(v.history, v.machine)
+		if err == nil && !slices.Equal(moves, []happened{{last, v.other}}) {
+			err = fmt.Errorf("rule %d does not come first at %s: %v", v.other, last, moves)
+		}
+		return true, err
 	}
 	switch v.code {
 	case codeTogether:
