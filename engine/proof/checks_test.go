@@ -129,6 +129,9 @@ func TestFindings(t *testing.T) {
 		{"one cue in all steps of a behaviour", "rung 1\nbehaviour settle {\n  cue \"mat\"\n  success \"down 3 s\"\n  step go {\n    cue \"map\"\n" + fine + "  }\n}\n", ""},
 		{"a step's own cue against another behaviour", strings.Replace(two("", "cue \"map\""), "  step go {\n", "  step go {\n    cue \"mat\"\n", 1), "cues-alike"},
 
+		{"a gesture that others have and this one does not say", "rung 1\ncurriculum \"x\" {\n}\n" + two("cue hand \"flat palm\"\nreview after 1 day", "cue \"give\"\nreview after 1 day\nstep early {\n    prompt hand\n"+fine+"  }")[7:], "cue-missing"},
+		{"an exercise without a name need not say its cues", step("prompt word\nadvance when 4 of last 5\nflag when after 40 trials"), ""},
+
 		// sheet
 		{"an opinion with a number", "rung 1\nbehaviour settle {\n  success \"stands well for 3 s\"\n  step go {\n" + fine + "  }\n}\n", ""},
 		{"an opinion with a number in words", "rung 1\nbehaviour settle {\n  success \"stands well on all four feet\"\n  step go {\n" + fine + "  }\n}\n", ""},

@@ -2,6 +2,7 @@ package proof
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.com/rung/curriculum"
@@ -11,6 +12,7 @@ const (
 	codeSameCue     = "same-cue"
 	codeCuesAlike   = "cues-alike"
 	codeSameGesture = "same-gesture"
+	codeCueMissing  = "cue-missing"
 )
 
 const cueTail = "  step go \"lies down within 3 s\" {\n    advance when 4 of last 5\n    flag when after 40 trials\n  }\n}\n"
@@ -36,9 +38,18 @@ var cueCodes = []codeEntry{
 		Faulty:   "rung 1\nbehaviour settle {\n  cue hand \"flat hand down\"\n" + cueTail + "behaviour scrub {\n  cue hand \"Flat hand, down\"\n" + cueTail,
 		Repaired: "rung 1\nbehaviour settle {\n  cue hand \"flat hand down\"\n" + cueTail + "behaviour scrub {\n  cue hand \"circling finger\"\n" + cueTail,
 	},
+	{
+		Code: codeCueMissing, Severity: Warning, Title: "a step that works with a cue nobody was told",
+		Means:    "The step's prompt is the word, or another kind of cue, and the behaviour says none: the sheet cannot print it, and each handler takes one of their own. Looked at in a curriculum with a name.",
+		Faulty:   "rung 1\ncurriculum \"x\" {\n}\nbehaviour settle {\n  review after 1 day, 3 days\n  step go \"lies down within 3 s\" {\n    prompt word\n    advance when 4 of last 5\n    flag when after 40 trials\n  }\n}\n",
+		Repaired: "rung 1\ncurriculum \"x\" {\n}\nbehaviour settle {\n  cue \"mat\"\n  review after 1 day, 3 days\n  step go \"lies down within 3 s\" {\n    prompt word\n    advance when 4 of last 5\n    flag when after 40 trials\n  }\n}\n",
+	},
 }
 
-var cueChecks = []check{{[]string{codeSameCue, codeCuesAlike, codeSameGesture}, (*subject).cueClashes}}
+var cueChecks = []check{
+	{[]string{codeSameCue, codeCuesAlike, codeSameGesture}, (*subject).cueClashes},
+	{[]string{codeCueMissing}, (*subject).cuesMissing},
+}
 
 // signal is one cue of a behaviour or of a marker.
 type signal struct {
@@ -155,4 +166,40 @@ func howAlike(a, b signal) string {
 		return "differ by one sound"
 	}
 	return "differ by one letter"
+}
+
+// cuesMissing looks for steps whose prompt is a cue that the behaviour does not have: the word, any cue, or a kind of cue
+// that other behaviours have. One finding a behaviour, at the first such step.
+func (s *subject) cuesMissing() {
+	if !s.whole() {
+		return
+	}
+	kinds := map[string]bool{curriculum.WordCue: true}
+	for _, g := range s.signals() {
+		kinds[g.kind] = true
+	}
+	reported := map[*curriculum.Behaviour]bool{}
+	for _, p := range s.places() {
+		cues := p.b.SheetOf(p.i).Cues
+		for _, prompt := range p.step.Prompts {
+			has := len(cues) > 0
+			switch {
+			case prompt == "cue":
+			case kinds[prompt]:
+				has = slices.ContainsFunc(cues, func(q curriculum.Cue) bool { return q.Kind == prompt })
+			default:
+				has = true
+			}
+			if has || reported[p.b] {
+				continue
+			}
+			reported[p.b] = true
+			f := p.finding(codeCueMissing, p.step.Pos, "%s works with the %s, and %s says none", p.step.Name, prompt, p.b.Name)
+			f.Help = `say it in the behaviour: cue "..."`
+			if prompt != "cue" && prompt != curriculum.WordCue {
+				f.Help = fmt.Sprintf(`say it in the behaviour: cue %s "..."`, prompt)
+			}
+			s.report(f)
+		}
+	}
 }
