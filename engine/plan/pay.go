@@ -191,7 +191,7 @@ func (p *payer) best(s curriculum.Schedule) {
 		p.k.words = fmt.Sprintf("feed every success and write its %s down: from the next session on the best %s are fed", s.Measure, s.Share)
 		return
 	}
-	over := map[[2]bool]string{{false, false}: "over", {false, true}: "at least", {true, false}: "under", {true, true}: "at most"}[[2]bool{smaller, bar.Reaching}]
+	over := map[[2]bool]string{{false, false}: barOver, {false, true}: barAtLeast, {true, false}: barUnder, {true, true}: barAtMost}[[2]bool{smaller, bar.Reaching}]
 	p.k.bar = &PayBar{Measure: s.Measure, Words: over, Value: bar.Value, Unit: string(unit)}
 	p.k.words = fmt.Sprintf("feed a success with a %s; write each %s down", p.k.bar, s.Measure)
 }
@@ -204,6 +204,20 @@ func boundOf(q curriculum.Quantity, unit curriculum.Unit) *float64 {
 	v := q.In(unit)
 	return &v
 }
+
+// Pays reports whether a success with that value of the measure is paid.
+func (b *PayBar) Pays(v float64) bool {
+	smaller := b.Words == barUnder || b.Words == barAtMost
+	return schedules.Bar{Value: b.Value, Smaller: smaller, Reaching: b.Words == barAtLeast || b.Words == barAtMost}.Pays(v)
+}
+
+// The words of a bar.
+const (
+	barOver    = "over"
+	barAtLeast = "at least"
+	barUnder   = "under"
+	barAtMost  = "at most"
+)
 
 // String is "turn over 45 deg".
 func (b *PayBar) String() string {

@@ -284,14 +284,32 @@ func pay(p *plan.Plan, lines []line, entries []curriculum.Entry) {
 		if entries[i].IsEvent || !of || at < 0 || t.Outcome != curriculum.Success || len(t.Help) > 0 {
 			continue
 		}
-		list := p.Items[at].Rewarded
 		n := successes[at]
 		successes[at]++
-		if t.Rewarded == curriculum.NotSaid && n < len(list) {
-			t.Rewarded = curriculum.No
-			if list[n] {
-				t.Rewarded = curriculum.Yes
-			}
+		if t.Rewarded == curriculum.NotSaid {
+			t.Rewarded = rewarded(&p.Items[at], n, t)
 		}
 	}
+}
+
+// rewarded is whether the sheet had the n-th success of an item rewarded. Under a bar its measure decides, if it was
+// written down; what a watch decided nobody can tell afterwards.
+func rewarded(it *plan.Item, n int, t *curriculum.Trial) curriculum.YesNo {
+	yes := false
+	switch {
+	case it.PayBar != nil:
+		v, ok := t.Measure(it.PayBar.Measure)
+		if !ok {
+			return curriculum.NotSaid
+		}
+		yes = it.PayBar.Pays(v)
+	case len(it.PayAfter) > 0 || n >= len(it.Rewarded):
+		return curriculum.NotSaid
+	default:
+		yes = it.Rewarded[n]
+	}
+	if yes {
+		return curriculum.Yes
+	}
+	return curriculum.No
 }

@@ -86,6 +86,23 @@ func TestATrialBearsTheValueItWasAskedFor(t *testing.T) {
 		"settle proof [duration 5 s, distraction toys] success not paid", "settle proof [duration 5 s, distraction toys] success paid", "hand-touch palm [] success paid"}, "\n"), told(entries))
 }
 
+func TestABarAndAWatchDecideWhatWasPaid(t *testing.T) {
+	p := sheet()
+	p.Items[1].PayBar = &plan.PayBar{Measure: "turn", Words: "over", Value: 50, Unit: "deg"}
+	p.Items[3].PayAfter = []float64{10}
+	entries, _, err := tally.Entries(p, "2: +(turn 60) +(turn 50) + +(turn 20, rewarded); 4: +", tally.Options{})
+	require.NoError(t, err)
+	var got []curriculum.YesNo
+	for _, e := range entries {
+		got = append(got, e.Trial.Rewarded)
+	}
+	require.Equal(t, []curriculum.YesNo{curriculum.Yes, curriculum.No, curriculum.NotSaid, curriculum.Yes, curriculum.NotSaid}, got)
+	for words, paid := range map[string][3]bool{"over": {false, false, true}, "at least": {false, true, true}, "under": {true, false, false}, "at most": {true, true, false}} {
+		b := plan.PayBar{Words: words, Value: 2}
+		require.Equal(t, paid, [3]bool{b.Pays(1), b.Pays(2), b.Pays(3)}, words)
+	}
+}
+
 func TestMarksThatCannotBeReadSayWhatToWrite(t *testing.T) {
 	for _, c := range []struct{ marks, text, next string }{
 		{"", "there are no marks", "1: + + - +"},
