@@ -46,13 +46,23 @@ type ExampleTrials struct {
 	Marks     []Mark
 }
 
-// Mark is one tally mark with what was measured.
+// Mark is one tally mark with what was measured; or a bar, where a session ends, and then nothing else is set.
 type Mark struct {
+	Bar      Bar
 	Outcome  Outcome
 	Help     Timing
 	Measures []MeasureValue
 	Pos      Pos
 }
+
+// Bar stands between marks where a session ends and another begins, at the same place and with the same handler.
+type Bar uint8
+
+const (
+	NoBar      Bar = iota
+	SessionBar     // later on the same day
+	DayBar         // on the next day
+)
 
 // Timing is when help came in a trial, if it did.
 type Timing uint8

@@ -112,6 +112,10 @@ func (t *ExampleTrials) line(c *Curriculum) string {
 // String is the mark itself, without what was measured.
 func (m Mark) String() string {
 	switch {
+	case m.Bar == SessionBar:
+		return "|"
+	case m.Bar == DayBar:
+		return "||"
 	case m.Outcome == Success && m.Help == LateHelp:
 		return "h"
 	case m.Outcome == Success && m.Help == EarlyHelp:

@@ -74,6 +74,10 @@ func randomTrials(t *rapid.T) curriculum.ExampleTrials {
 	var tr curriculum.ExampleTrials
 	tr.Behaviour, tr.Step, tr.Level = randomPlace(t)
 	for range rapid.IntRange(1, 5).Draw(t, "marks") {
+		if pick(t, 0, 0, 0, 1) == 1 {
+			tr.Marks = append(tr.Marks, curriculum.Mark{Bar: pick(t, curriculum.SessionBar, curriculum.DayBar)})
+			continue
+		}
 		m := pick(t, curriculum.Mark{Outcome: curriculum.Success}, curriculum.Mark{Outcome: curriculum.Success, Help: curriculum.LateHelp},
 			curriculum.Mark{Outcome: curriculum.Success, Help: curriculum.EarlyHelp}, curriculum.Mark{Outcome: curriculum.Wrong},
 			curriculum.Mark{Outcome: curriculum.Silent}, curriculum.Mark{Outcome: curriculum.OptOut}, curriculum.Mark{Outcome: curriculum.Void})

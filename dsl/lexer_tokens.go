@@ -95,7 +95,7 @@ func (s *scanner) quoted() {
 func allMarks(text string) bool {
 	text, _, _ = strings.Cut(text, "#")
 	text, _, _ = strings.Cut(text, "(")
-	return strings.Trim(text, "+-0Ohexo! –—}\t") == ""
+	return strings.Trim(text, "+-0Ohexo!| –—}\t") == ""
 }
 
 // restOfLine is the text from s.at to the end of its line without white space at the end.
@@ -409,7 +409,9 @@ func (s *scanner) mark() {
 	switch {
 	case strings.HasPrefix(rest, "o!"):
 		s.emit(tMark, "o!", 2)
-	case strings.ContainsRune("+-0hex", r):
+	case strings.HasPrefix(rest, "||"):
+		s.emit(tMark, "||", 2)
+	case strings.ContainsRune("+-0hex|", r):
 		s.emit(tMark, rest[:1], 1)
 	case r == 'O':
 		s.emit(tMark, "0", 1)

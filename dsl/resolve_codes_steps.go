@@ -205,4 +205,10 @@ var behaviourCodes = []codeEntry{
 		Messages: []messageEntry{{"dog-late", "which dog it is comes before what it does"}, {"dog-late.help", "move this line to the beginning of the example"},
 			{"dog-age", "an age is in months, weeks or days, not %s"}, {"dog-age.help", "for instance 14 months old, 10 weeks old"}},
 	},
+	{
+		Code: "R1604", Title: "a measure of a bar",
+		Means:  "A bar between tally marks says that a session ends there. It is no trial, so nothing was measured.",
+		Faulty: "rung 1\nbehaviour settle {\n  step mat {\n    advance when 4 of last 5\n  }\n}\nexample \"two days\" {\n  settle: + || (latency 2 s) +\n}\n", Repaired: "rung 1\nbehaviour settle {\n  step mat {\n    advance when 4 of last 5\n  }\n}\nexample \"two days\" {\n  settle: + || + (latency 2 s)\n}\n",
+		Messages: []messageEntry{{"bar-measured", "a bar is no trial, so nothing is measured"}, {"bar-measured.help", "put what was measured behind the mark of its trial"}},
+	},
 }

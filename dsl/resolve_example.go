@@ -200,6 +200,12 @@ func (r *resolver) exampleCase(c *ctx, n *caseStmt) (*curriculum.ExampleCase, bo
 func (r *resolver) mark(c *ctx, n mark) (curriculum.Mark, bool) {
 	m := curriculum.Mark{Pos: c.pos(n.Span())}
 	switch n.Sign.Value {
+	case "|", "||":
+		m.Bar = curriculum.Bar(len(n.Sign.Value))
+		if len(n.Measured) > 0 {
+			r.fault(c.spot(n.Measured[0].Span()), "bar-measured")
+			return m, false
+		}
 	case "+":
 		m.Outcome = curriculum.Success
 	case "h":

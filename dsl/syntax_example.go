@@ -60,7 +60,7 @@ type thenPart struct {
 	Notes *token      `parser:"  @( 'stop' | 'flag' ) )"`
 }
 
-// mark is one tally mark, Sign.Value one of + h e - 0 o! x, with what was measured. A long dash has been read as -, O as 0.
+// mark is one tally mark, Sign.Value one of + h e - 0 o! x | ||, with what was measured. A long dash has been read as -, O as 0.
 type mark struct {
 	node
 	Sign     token      `parser:"@Mark"`

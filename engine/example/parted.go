@@ -74,7 +74,7 @@ func (d *diagnosis) later() string {
 	defer func() { d.end.now = now }()
 	d.end.now = now.Add(betweenSessions)
 	if _, ok := d.end.meets(d.e); ok && d.end.tried {
-		return "; it will be so once the session is over: put a line `session` before this one"
+		return "; it will be so once the session is over: end the session with a bar | or a line `session` before this one"
 	}
 	return ""
 }

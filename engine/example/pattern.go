@@ -56,9 +56,8 @@ func (d *draft) repeat(word []curriculum.Outcome, each, most int) ([]curriculum.
 	var line *curriculum.ExampleTrials
 	for n := range most {
 		if each > 0 && n > 0 && n%each == 0 {
-			s := &curriculum.ExampleSession{AfterDays: 1}
-			d.items, line = append(d.items, curriculum.ExampleItem{Session: s}), nil
-			pl.begin(s, curriculum.Pos{})
+			line.Marks = append(line.Marks, curriculum.Mark{Bar: curriculum.DayBar})
+			pl.bar(curriculum.DayBar, curriculum.Pos{})
 		}
 		if line == nil {
 			line = &curriculum.ExampleTrials{Behaviour: d.b().Name}

@@ -155,6 +155,15 @@ func (pl *player) start(s *curriculum.ExampleStart, pos curriculum.Pos) {
 	}
 }
 
+// bar begins a session at the same place and with the same handler.
+func (pl *player) bar(b curriculum.Bar, pos curriculum.Pos) {
+	s := &curriculum.ExampleSession{Place: pl.place, Handler: pl.handler}
+	if b == curriculum.DayBar {
+		s.AfterDays = 1
+	}
+	pl.begin(s, pos)
+}
+
 // begin begins a session.
 func (pl *player) begin(s *curriculum.ExampleSession, pos curriculum.Pos) {
 	pl.place, pl.handler = s.Place, s.Handler
@@ -177,6 +186,10 @@ func (pl *player) begin(s *curriculum.ExampleSession, pos curriculum.Pos) {
 
 func (pl *player) trials(line *curriculum.ExampleTrials, pos curriculum.Pos) {
 	for _, m := range line.Marks {
+		if m.Bar != curriculum.NoBar {
+			pl.bar(m.Bar, pos)
+			continue
+		}
 		n := len(pl.played) + 1
 		if pl.replace != nil {
 			m = pl.replace(n, m)

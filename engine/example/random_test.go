@@ -63,12 +63,7 @@ func (w *writer) line() {
 		s := &curriculum.ExampleSession{AfterDays: oneOf(w.Rand, 0, 0, 1, 2, 30), Place: oneOf(w.Rand, "", "room-a", "yard", "lane"), Handler: oneOf(w.Rand, "", "senior", "owner")}
 		w.items = append(w.items, curriculum.ExampleItem{Session: s})
 		w.place, w.handler = s.Place, s.Handler
-		w.session++
-		if s.AfterDays > 0 {
-			w.at = w.at.Truncate(24*time.Hour).AddDate(0, 0, s.AfterDays).Add(9 * time.Hour)
-		} else {
-			w.at = w.at.Add(35 * time.Minute)
-		}
+		w.later(s.AfterDays)
 	case 1:
 		s := &curriculum.ExampleStart{Behaviour: b.Name, Kept: w.IntN(6) == 0}
 		if !s.Kept {
@@ -87,6 +82,16 @@ func (w *writer) line() {
 	}
 }
 
+// later is another session, so many days on.
+func (w *writer) later(days int) {
+	w.session++
+	if days > 0 {
+		w.at = w.at.Truncate(24*time.Hour).AddDate(0, 0, days).Add(9 * time.Hour)
+	} else {
+		w.at = w.at.Add(35 * time.Minute)
+	}
+}
+
 func (w *writer) trials(b *curriculum.Behaviour) curriculum.ExampleTrials {
 	tr := curriculum.ExampleTrials{Behaviour: b.Name}
 	step, at, _ := w.reader.Where(dogsName, b)
@@ -100,6 +105,12 @@ func (w *writer) trials(b *curriculum.Behaviour) curriculum.ExampleTrials {
 	}
 	good := oneOf(w.Rand, 0.2, 0.5, 0.8, 0.97)
 	for range 1 + w.IntN(9) {
+		if w.IntN(12) == 0 {
+			bar := oneOf(w.Rand, curriculum.SessionBar, curriculum.DayBar)
+			tr.Marks = append(tr.Marks, curriculum.Mark{Bar: bar})
+			w.later(int(bar - curriculum.SessionBar))
+			continue
+		}
 		m := curriculum.Mark{Outcome: curriculum.Success, Help: oneOf(w.Rand, curriculum.NoHelp, curriculum.NoHelp, curriculum.NoHelp, curriculum.NoHelp, curriculum.LateHelp, curriculum.EarlyHelp)}
 		if w.Float64() > good {
 			m = curriculum.Mark{Outcome: oneOf(w.Rand, curriculum.Wrong, curriculum.Wrong, curriculum.Silent, curriculum.OptOut, curriculum.Void)}

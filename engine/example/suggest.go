@@ -424,11 +424,14 @@ func (d *draft) write(m *automaton.Machine, history []int, step string) bool {
 		if pending == nil && d.trials > 0 && (c.Place != d.place || c.Handler != d.handler) || d.trials == 0 && c.Place+c.Handler != "" {
 			pending = &curriculum.ExampleSession{}
 		}
-		if pending != nil {
+		switch {
+		case pending != nil && line != nil && c.Place == d.place && c.Handler == d.handler:
+			line.Marks = append(line.Marks, barOf(pending))
+		case pending != nil:
 			pending.Place, pending.Handler = c.Place, c.Handler
 			session(*pending)
-			pending = nil
 		}
+		pending = nil
 		if line == nil {
 			line = &curriculum.ExampleTrials{Behaviour: d.b().Name, Step: step}
 			d.items = append(d.items, curriculum.ExampleItem{Trials: line})
@@ -444,10 +447,20 @@ func (d *draft) write(m *automaton.Machine, history []int, step string) bool {
 		line.Marks = append(line.Marks, mark)
 		d.trials++
 	}
-	if pending != nil {
+	if pending != nil && line != nil {
+		line.Marks = append(line.Marks, barOf(pending))
+	} else if pending != nil {
 		session(*pending)
 	}
 	return true
+}
+
+// barOf is the bar for a session at the same place.
+func barOf(s *curriculum.ExampleSession) curriculum.Mark {
+	if s.AfterDays > 0 {
+		return curriculum.Mark{Bar: curriculum.DayBar}
+	}
+	return curriculum.Mark{Bar: curriculum.SessionBar}
 }
 
 // writable is the case of a letter that an example can say, in the session's place if there is one.
