@@ -151,7 +151,7 @@ func (w *writer) expectations(b *curriculum.Behaviour) (right, wrong []curriculu
 			if len(at.Values) > 0 && maps.Equal(at.Texts(), s.Place.Level) {
 				right = append(right, curriculum.Expectation{Behaviour: b.Name, Step: s.Place.Step, Level: curriculum.LevelRef(at.Values)})
 				for _, l := range levels {
-					if !l.Equal(at) {
+					if !l.Equal(at) && len(l.Values) > 0 {
 						wrong = append(wrong, curriculum.Expectation{Behaviour: b.Name, Step: s.Place.Step, Level: curriculum.LevelRef(l.Values)})
 					}
 				}

@@ -401,6 +401,9 @@ func (d *draft) skip(b *curriculum.Behaviour, r *curriculum.Rule) bool {
 func (d *draft) write(m *automaton.Machine, history []int, step string) bool {
 	letters := m.Letters()
 	var line *curriculum.ExampleTrials
+	if n := len(d.items); n > 0 && d.items[n-1].Trials != nil && d.items[n-1].Trials.Step == step {
+		line = d.items[n-1].Trials
+	}
 	session := func(s curriculum.ExampleSession) {
 		d.items, line = append(d.items, curriculum.ExampleItem{Session: &s}), nil
 		d.place, d.handler = s.Place, s.Handler

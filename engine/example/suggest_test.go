@@ -50,10 +50,7 @@ func TestSuggestedExamplesPassAndFireTheirRules(t *testing.T) {
 `, got[0].Text)
 	require.Equal(t, `example "spin at one gets a level half-way" {
   start spin at one turn 60 deg
-  spin: - - -
-  spin: + + + +
-  spin: - - -
-  spin: + + + +
+  spin: - - - + + + + - - - + + + +
   expect spin at one turn 45 deg
 }
 `, got[2].Text)
