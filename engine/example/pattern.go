@@ -18,11 +18,11 @@ func (d *draft) pattern() (items []curriculum.ExampleItem, trials int, ok bool) 
 	if r := d.s.rule(d.at); r.Word == curriculum.Skip {
 		return nil, 0, false
 	}
-	marks := []curriculum.Outcome{curriculum.Success, curriculum.Wrong, curriculum.Silent}
-	var words [][]curriculum.Outcome
-	last := [][]curriculum.Outcome{nil}
+	marks := []curriculum.Mark{{Outcome: curriculum.Success}, {Outcome: curriculum.Wrong}, {Outcome: curriculum.Silent}}
+	words := d.swings()
+	last := [][]curriculum.Mark{nil}
 	for range longestPattern {
-		var next [][]curriculum.Outcome
+		var next [][]curriculum.Mark
 		for _, w := range last {
 			for _, m := range marks {
 				next = append(next, append(slices.Clone(w), m))
@@ -41,8 +41,26 @@ func (d *draft) pattern() (items []curriculum.ExampleItem, trials int, ok bool) 
 	return items, trials, ok
 }
 
+// swings are what takes a dog up a level of the rule's step and down again, so that it can stay at the step for ever.
+func (d *draft) swings() [][]curriculum.Mark {
+	if d.at.Step == len(d.b().Steps) || len(d.b().Steps[d.at.Step].Levels) < 2 {
+		return nil
+	}
+	up := &draft{s: d.s, at: d.at, dog: d.dog}
+	if _, ok := up.stay(d.at.Step, 0, 0, func(w curriculum.RuleWord) bool { return w == curriculum.Advance }); !ok {
+		return nil
+	}
+	if _, ok := up.stay(d.at.Step, 1, 0, func(w curriculum.RuleWord) bool { return w == curriculum.Ease }); !ok {
+		return nil
+	}
+	if len(up.items) != 1 || up.items[0].Trials == nil {
+		return nil
+	}
+	return [][]curriculum.Mark{up.items[0].Trials.Marks}
+}
+
 // repeat plays a pattern with so many trials a session (0: all in one) until the rule fires, nil where it does not.
-func (d *draft) repeat(word []curriculum.Outcome, each, most int) ([]curriculum.ExampleItem, int) {
+func (d *draft) repeat(word []curriculum.Mark, each, most int) ([]curriculum.ExampleItem, int) {
 	d.items = nil
 	if d.dog != nil {
 		d.items = append(d.items, curriculum.ExampleItem{Dog: d.dog})
@@ -63,7 +81,7 @@ func (d *draft) repeat(word []curriculum.Outcome, each, most int) ([]curriculum.
 			line = &curriculum.ExampleTrials{Behaviour: d.b().Name}
 			d.items = append(d.items, curriculum.ExampleItem{Trials: line})
 		}
-		m := curriculum.Mark{Outcome: word[n%len(word)]}
+		m := word[n%len(word)]
 		line.Marks = append(line.Marks, m)
 		pl.trials(&curriculum.ExampleTrials{Behaviour: line.Behaviour, Marks: []curriculum.Mark{m}}, curriculum.Pos{})
 		if t := cov.seen[d.at]; t != nil && t.fired {
