@@ -67,7 +67,7 @@ func ExampleRun() {
 	// Output:
 	// 0 passed, 1 failed
 	// expected mat is kept; mat is working at lie
-	// after trial 3 (-) it was out of reach: successes alone, from here to trial 4, would not have been enough
+	// after trial 2 (-) it was out of reach: successes alone, from here to trial 4, would not have been enough
 	// example "mat at lie goes on" {
 	//   start mat at lie
 	//   mat: + + + +
