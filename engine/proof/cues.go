@@ -26,8 +26,8 @@ var cueCodes = []codeEntry{
 	},
 	{
 		Code: codeCuesAlike, Severity: Warning, Title: "cue words that differ by one sound",
-		Means: "Dogs listen to a word less finely than people. Changing sounds of taught commands cut responding markedly (Fukuzawa, Mills and Cooper 2005, J Comp Psychol 119:117), " +
-			"and brain responses of family dogs did not tell a known word from one with a sound changed (Magyari and others 2020, R Soc Open Sci, as reported). " +
+		Means: "A dog that knows one of two such words answers the other as well, or waits to see which is meant. Dogs answered less when single sounds of their cue words were altered (Fukuzawa, Mills and Cooper 2005, J Comp Psychol 119:117); " +
+			"measured at the brain, family dogs heard no difference between a word they knew and one that was a sound off (Magyari and others 2020, R Soc Open Sci, from news of it). " +
 			"Words are compared by letters and by a simple sound key of English spelling of our own: it hears nose and toes as one sound apart. Choose a word with another vowel and another beginning.",
 		Faulty:   "rung 1\nbehaviour settle {\n  cue \"mat\"\n" + cueTail + "behaviour street {\n  cue \"map\"\n" + cueTail,
 		Repaired: "rung 1\nbehaviour settle {\n  cue \"mat\"\n" + cueTail + "behaviour street {\n  cue \"paper\"\n" + cueTail,

@@ -21,8 +21,8 @@ const (
 var gateCodes = []codeEntry{{
 	Code: codeWeakGate, Severity: Warning, Title: "known that is not known",
 	Means: "A criterion whose name says that the dog knows it (known, fluent, sure, solid ...) is passed within 20 trials by most dogs that are right only 60% of the time: worked out exactly, each trial like the one before. " +
-		"A short window keeps up the pace inside a ramp; given enough goes almost any dog passes it. For a gate take a whole block on two days, or the first trial of several sessions. " +
-		"That lower marks last less well was found with people (Fuller and Fienup 2017, Behav Anal Pract; Longino and others 2021, Behav Anal Pract 15:397), not with dogs.",
+		"A window of five slides until luck helps, which does no harm on a ramp, where the next level shows it. Where something is to be called known, take whole blocks on two days, or the first trial of several sessions. " +
+		"That what was passed at a lower mark is kept less well was found with people (Fuller and Fienup 2017, Behav Anal Pract; Longino and others 2021, Behav Anal Pract 15:397), not with dogs.",
 	Faulty:   "rung 1\ncriterion known = 4 of last 5\nbehaviour settle {\n  step go \"down within 3 s\" {\n    advance when known\n    flag when after 40 trials\n  }\n}\n",
 	Repaired: "rung 1\ncriterion known = 8 of each 10 and 4 of last 5 in 2 days\nbehaviour settle {\n  step go \"down within 3 s\" {\n    advance when known\n    flag when after 40 trials\n  }\n}\n",
 }}
