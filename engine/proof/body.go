@@ -1,6 +1,7 @@
 package proof
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -39,9 +40,9 @@ var bodyCodes = []codeEntry{
 	},
 	{
 		Code: codeOneSided, Severity: Warning, Title: "turns to one side only",
-		Means:    "A behaviour that loads the body goes to one side, by its name or its side, and no other goes to the other. Work both sides alike. Common practice.",
+		Means:    "A behaviour that loads the body goes to one side, by its name or its side, and no other goes to the other; or there is one, and the two are no pair, so that nothing keeps them level. Work both sides alike. Common practice.",
 		Faulty:   "rung 1\nbehaviour pivot-left {\n  counts as impact\n  at most 6 trials a session\n  needs dog { age_months >= 12 }\n" + cueTail,
-		Repaired: "rung 1\nbehaviour pivot-left {\n  counts as impact\n  at most 6 trials a session\n  needs dog { age_months >= 12 }\n" + cueTail + "behaviour pivot-right {\n  counts as impact\n  at most 6 trials a session\n  needs dog { age_months >= 12 }\n" + cueTail,
+		Repaired: "rung 1\nbehaviour pivot-left {\n  counts as impact\n  at most 6 trials a session\n  needs dog { age_months >= 12 }\n  pairs with pivot-right within 2 steps\n" + cueTail + "behaviour pivot-right {\n  counts as impact\n  at most 6 trials a session\n  needs dog { age_months >= 12 }\n" + cueTail,
 	},
 }
 
@@ -142,12 +143,7 @@ func (s *subject) body() {
 				Text: b.Name + " loads the body, and nothing says " + andList(lacks), Help: "add: " + strings.Join(help, "; "),
 			})
 		}
-		if mirror := mirrored(b); mirror != "" && !s.hasMirror(b, mirror) {
-			s.report(Finding{
-				Code: codeOneSided, Pos: b.Pos, Behaviour: b.Name,
-				Text: b.Name + " loads one side, and nothing is worked to the other", Help: "add behaviour " + mirror + ", and let the two be a pair",
-			})
-		}
+		s.sides(b)
 	}
 }
 
@@ -209,16 +205,26 @@ func otherSide(side string) string {
 	return ""
 }
 
-// hasMirror reports whether something is worked to the other side: by its name, or the other of a pair whose side is
-// the other one.
-func (s *subject) hasMirror(b *curriculum.Behaviour, mirror string) bool {
-	if s.c.Behaviour(mirror) != nil {
-		return true
+// sides asks whether something is worked to the other side, and whether the two are kept level.
+func (s *subject) sides(b *curriculum.Behaviour) {
+	mirror := mirrored(b)
+	if mirror == "" || slices.ContainsFunc(s.c.Behaviours, func(o *curriculum.Behaviour) bool {
+		_, pair := b.PairedWith(o)
+		return pair && mirrored(o) != ""
+	}) {
+		return
 	}
-	for _, p := range b.Pairs {
-		if o := s.c.Behaviour(p.Other); o != nil && (mirrored(o) != "" || o.Sheet.Side != "") {
-			return true
+	f := Finding{
+		Code: codeOneSided, Pos: b.Pos, Behaviour: b.Name,
+		Text: b.Name + " loads one side, and nothing is worked to the other", Help: "add behaviour " + mirror + ", and let the two be a pair",
+	}
+	if o := s.c.Behaviour(mirror); o != nil {
+		if b.Name > mirror {
+			return // said at the other one
 		}
+		f.With = []string{mirror}
+		f.Text = fmt.Sprintf("%s and %s load one side each, and nothing keeps them level", b.Name, mirror)
+		f.Help = fmt.Sprintf("make them a pair: pairs with %s within 2 steps", mirror)
 	}
-	return false
+	s.report(f)
 }

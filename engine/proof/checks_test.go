@@ -144,6 +144,9 @@ func TestFindings(t *testing.T) {
 		{"impact with a cap in each step and a caution about age", "rung 1\ncaution young \"Low.\" when { dog.age_months < 14 }\nbehaviour hop {\n  counts as impact\n  caution young\n  success \"over 5 cm\"\n  step go {\n    at most 5 trials a session\n" + fine + "  }\n}\n", ""},
 		{"a side that is said, not named", "rung 1\nbehaviour roll {\n  counts as impact\n  side left\n  at most 6 trials a session\n  needs dog { age_months >= 12 }\n  success \"over once\"\n  step go {\n" + fine + "  }\n}\n", "one-sided"},
 
+		{"both sides, but no pair", "rung 1\nbehaviour roll-left {\n  counts as impact\n  at most 6 trials a session\n  needs dog { age_months >= 12 }\n  success \"over once\"\n  step go {\n" + fine + "  }\n}\n" +
+			"behaviour roll-right {\n  counts as impact\n  at most 6 trials a session\n  needs dog { age_months >= 12 }\n  success \"over once\"\n  step go {\n" + fine + "  }\n}\n", "one-sided"},
+
 		// course
 		{"minutes too few for the trials", "rung 1\nsession {\n  lasts 1 min\n  at most 13 trials\n}\n" + behaviour("")[7:], "over-full"},
 		{"minutes just enough", "rung 1\nsession {\n  lasts 1 min\n  at most 12 trials\n}\n" + behaviour("")[7:], ""},
