@@ -312,7 +312,6 @@ func (m *Machine) spell(a *alphabet, parts []part) error {
 			m.letters[j].Cases = slices.Insert(slices.Delete(cs, better, better+1), 0, c)
 		}
 	}
-	slices.SortStableFunc(m.letters, func(a, b Letter) int { return int(a.Cases[0].Kind) - int(b.Cases[0].Kind) })
 	for j := range m.letters {
 		for _, c := range m.cells {
 			c.inputs = append(c.inputs, c.part.input(&m.letters[j].Cases[0]))
@@ -342,8 +341,7 @@ func (m *Machine) spell(a *alphabet, parts []part) error {
 // Rules are the rules of the machine, in the order written.
 func (m *Machine) Rules() []Rule { return slices.Clone(m.rules) }
 
-// Letters are the letters of the machine; it must not be changed. Trials come first, by the kind they are written as, then
-// edges.
+// Letters are the letters of the machine; it must not be changed. Trials come first, then edges.
 func (m *Machine) Letters() []Letter { return m.letters }
 
 // Len is how many states were explored.

@@ -49,8 +49,8 @@ func TestLettersAreWhatTheRulesTellApart(t *testing.T) {
 		{"sessions matter to a session's counts", "advance when 4 of last 5 in this session", "+ - e |"},
 		{"dates matter to days", "advance when 3 in a row and after 2 days", "+ - e ||"},
 		{"both, and a session past midnight", "advance when 3 in a row in 2 days\nease when 2 misses in this session", "+ - e | || ~"},
-		{"a measure is cut where a rule cuts it", "advance when 3 in a row within 2 s", "+(latency 1 s) - e"},
-		{"places that are asked for, and none", "advance when 2 in a row in 2 places", "+ + - - - e e"},
+		{"a measure is cut where a rule cuts it", "advance when 3 in a row within 2 s", "- e +(latency 1 s)"},
+		{"places that are asked for, and none", "advance when 2 in a row in 2 places", "- + - e + - e"},
 		{"attempts", "advance when done 8 times", "+ o!"},
 	} {
 		require.Equal(t, c.want, marksOf(built(t, c.lines, automaton.Options{})), c.name)
