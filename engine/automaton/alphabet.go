@@ -33,6 +33,7 @@ type alphabet struct {
 	manyPlaces         int // different ones asked for
 	manyHandlers       int
 	rewarded, prompted bool
+	fullValue          bool
 	programs           map[string]*expression.Program
 	opaque             []string
 	eased              int
@@ -174,6 +175,8 @@ func (a *alphabet) asks(e *curriculum.Expression) (key string, asks func(*Case) 
 			a.rewarded = true
 		case "early":
 			a.prompted = true
+		case expression.FullValue:
+			a.fullValue = true
 		}
 	}
 	for _, l := range prog.Literals() {
@@ -192,7 +195,7 @@ func (a *alphabet) asks(e *curriculum.Expression) (key string, asks func(*Case) 
 	step, dog, day := a.stay.Step, a.opts.Dog, a.opts.Day
 	return key, func(c *Case) bool {
 		t := c.Trial(a.stay.Prompts)
-		return prog.Holds(&expression.Facts{Trial: &t, Kind: expressionKind[c.Kind], Step: step, Dog: dog, Day: day})
+		return prog.Holds(&expression.Facts{Trial: &t, Kind: expressionKind[c.Kind], Step: step, Short: len(c.Level) > 0, Dog: dog, Day: day})
 	}
 }
 
@@ -310,6 +313,14 @@ func (a *alphabet) cases() ([]Case, error) {
 	errs = append(errs, grow(len(hands), func(c *Case, i int) bool { c.Handler = hands[i]; return true }))
 	if a.rewarded {
 		errs = append(errs, grow(3, func(c *Case, i int) bool { c.Rewarded = curriculum.YesNo(i); return true }))
+	}
+	if a.fullValue && len(a.stay.Short) > 0 {
+		errs = append(errs, grow(2, func(c *Case, i int) bool {
+			if i == 1 {
+				c.Level = a.stay.Short
+			}
+			return true
+		}))
 	}
 	if a.prompted {
 		errs = append(errs, grow(2, func(c *Case, i int) bool {

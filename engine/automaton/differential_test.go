@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -21,6 +22,9 @@ import (
 
 // The machine and the engine read the same law apart from each other. They are compared on random rules: random walks of
 // the machine are recorded as trials, and the engine must note the same and move at the same trial by the same rule.
+
+// shortTrials counts those that were asked for less than the full value of their level.
+var shortTrials atomic.Int64
 
 // everything is all features of the language.
 func everything() map[cases.Feature]bool {
@@ -115,6 +119,9 @@ func (w *walk) trial(li int) (int, *curriculum.Trial) {
 		}
 	}
 	t := c.Trial(w.stay.Prompts)
+	if len(t.Level) > 0 {
+		shortTrials.Add(1)
+	}
 	t.ID = fmt.Sprintf("t%d", len(w.trials)+1)
 	t.Dog, t.Behaviour, t.At, t.Session = walker.Name, w.b.Name, w.at, fmt.Sprintf("s%d", w.session)
 	return li, &t
@@ -309,4 +316,7 @@ func TestTheMachineAgreesWithTheEngine(t *testing.T) {
 		walks, moves, notes = walks+w, moves+m, notes+k
 	}
 	t.Logf("%d walks, %d moves, %d notes", walks, moves, notes)
+	if n >= 100 && from == 1 {
+		require.Positive(t, shortTrials.Load())
+	}
 }

@@ -49,8 +49,9 @@ type Case struct {
 	Handler  string
 	Measures []curriculum.MeasureValue // one value for each piece a measure's range is cut into
 	Rewarded curriculum.YesNo
-	Prompted bool   // a prompt of the step came early, which is no help
-	Assumed  uint64 // which conditions that nobody can work out here are taken to hold; see Machine.Opaque
+	Level    curriculum.LevelRef // a value below the full one that it was asked for, where values vary inside the level
+	Prompted bool                // a prompt of the step came early, which is no help
+	Assumed  uint64              // which conditions that nobody can work out here are taken to hold; see Machine.Opaque
 }
 
 // Measure is the recorded value of that name.
@@ -65,7 +66,7 @@ func (c *Case) Measure(name string) (float64, bool) {
 
 // Trial is a trial that is such a case, at a step with these prompts: outcome, help and what was recorded, no more.
 func (c *Case) Trial(prompts []string) curriculum.Trial {
-	t := curriculum.Trial{Outcome: curriculum.Success, Place: c.Place, Handler: c.Handler, Measures: slices.Clone(c.Measures), Rewarded: c.Rewarded}
+	t := curriculum.Trial{Outcome: curriculum.Success, Place: c.Place, Handler: c.Handler, Measures: slices.Clone(c.Measures), Rewarded: c.Rewarded, Level: slices.Clone(c.Level)}
 	switch c.Kind {
 	case Wrong:
 		t.Outcome = curriculum.Wrong
@@ -96,6 +97,9 @@ func (c *Case) details(units map[string]curriculum.Unit) string {
 			text += " " + string(u)
 		}
 		parts = append(parts, text)
+	}
+	if len(c.Level) > 0 {
+		parts = append(parts, "asked for "+c.Level.String())
 	}
 	switch c.Rewarded {
 	case curriculum.Yes:

@@ -4,10 +4,13 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
+	"math/big"
 	"slices"
 	"strings"
 
 	"example.com/rung/curriculum"
+	"example.com/rung/curriculum/expression"
+	"example.com/rung/schedules"
 )
 
 // DefaultBudget is how many states are explored unless Options say otherwise: a few seconds, and some tens of megabytes.
@@ -43,6 +46,8 @@ type Stay struct {
 	Prompts []string // of the step
 	Places  []string // where the step is trained; empty means anywhere
 	Room    bool     // a split by halves finds room
+	// Short is a value below the full one that a trial may be asked for, where values vary inside the level.
+	Short curriculum.LevelRef
 }
 
 // Only is the stay with the rules of some words alone.
@@ -72,6 +77,9 @@ func (s *Stay) Key() string {
 	}
 	if asks("step") {
 		fmt.Fprintf(&b, "\n%q", s.Step)
+	}
+	if asks(expression.FullValue) || strings.Contains(rules, "full value") {
+		fmt.Fprintf(&b, "\n%q", s.Short)
 	}
 	if asks("early") {
 		fmt.Fprintf(&b, "\n%q", s.Prompts)
@@ -170,8 +178,37 @@ func StayAt(c *curriculum.Curriculum, behaviour string, step, level int) (*Stay,
 		return nil, fmt.Errorf("level %d of %s at %s: %w", level, behaviour, s.Name, ErrNoSuch)
 	}
 	out := &Stay{Rules: s.Rules, Decide: s.Decide, Step: s.Name, Prompts: s.Prompts, Places: s.Places}
+	out.Short = short(s, levels[level])
 	out.Room = level > 0 && room(levels[level-1], levels[level], s.Ramps)
 	return out, nil
+}
+
+// short is a value of a ramp that varies inside the level and is below the level's own; nil where there is none.
+func short(s *curriculum.Step, l curriculum.Level) curriculum.LevelRef {
+	for i := range s.Ramps {
+		r := &s.Ramps[i]
+		full, ok := l.Get(r.Of)
+		if !r.Varies() || !ok || full.Quantity.IsZero() {
+			continue
+		}
+		var grain *big.Rat
+		if !r.Grain.IsZero() {
+			grain = r.Grain.Base()
+		}
+		most := r.Values[len(r.Values)-1].Quantity.Base()
+		if most.Cmp(full.Quantity.Base()) < 0 {
+			most = full.Quantity.Base()
+		}
+		v, err := schedules.Varied(full.Quantity.Base(), grain, most)
+		if err != nil {
+			continue
+		}
+		least := v.List()[0]
+		if q, ok := curriculum.FromBase(least, full.Quantity.Unit); ok && least.Cmp(v.Full()) < 0 {
+			return curriculum.LevelRef{{Of: r.Of, LevelValue: curriculum.LevelValue{Quantity: q}}}
+		}
+	}
+	return nil
 }
 
 // room reports whether a level fits half-way between two: some numeric ramp differs by more than its grain.
