@@ -101,10 +101,25 @@ func (k *calendar) upTo(b *curriculum.Behaviour, n int) way {
 	return w
 }
 
-// climb goes on from start through the first n steps of a behaviour.
+// climb goes on from start through the first n steps of a behaviour, or from a later step that the dog may skip to, where
+// that is quicker.
 func (k *calendar) climb(b *curriculum.Behaviour, n int, start way) way {
+	out := k.climbFrom(b, 0, n, start)
+	for i := 1; i < n; i++ {
+		if (place{b, b.Steps[i], i}).has(curriculum.Skip) {
+			if w := k.climbFrom(b, i, n, start); w.sessions < out.sessions {
+				out = w
+			}
+		}
+	}
+	return out
+}
+
+// climbFrom is the way through the steps from one to before another.
+func (k *calendar) climbFrom(b *curriculum.Behaviour, from, to int, start way) way {
 	out, trials, room := start, 0, 0
-	for i := 0; i < n; i++ {
+	limited := true // every step has a limit of trials a session
+	for i := from; i < to; i++ {
 		p := place{b, b.Steps[i], i}
 		extra, fewest := k.level(p)
 		levels := max(1, len(p.step.Levels))
@@ -113,13 +128,11 @@ func (k *calendar) climb(b *curriculum.Behaviour, n int, start way) way {
 			out.gates += levels
 		}
 		trials += fewest * levels
-		if r := k.s.roomOf(p).session; r > 0 {
-			room = max(room, r)
-		} else {
-			room = -1
-		}
+		r := k.s.roomOf(p).session
+		limited = limited && r > 0
+		room = max(room, r)
 	}
-	if room > 0 && trials > 0 { // more trials than these sessions hold take more of them
+	if limited && room > 0 { // more trials than these sessions hold take more of them
 		out.sessions = max(out.sessions, start.sessions-1+(trials+room-1)/room)
 	}
 	return out
@@ -196,14 +209,18 @@ func (k *calendar) sessionsIn(n int) int {
 	return ceiling(new(big.Rat).Mul(k.perDay, big.NewRat(int64(n), 1)))
 }
 
-// trials are the fewest trials of a whole behaviour.
+// trials are the fewest trials of a whole behaviour, skips taken.
 func (k *calendar) trials(b *curriculum.Behaviour) int {
-	n := 0
-	for i, st := range b.Steps {
-		_, fewest := k.level(place{b, st, i})
-		n += fewest * max(1, len(st.Levels))
+	rest, least := 0, -1
+	for i := len(b.Steps) - 1; i >= 0; i-- {
+		p := place{b, b.Steps[i], i}
+		_, fewest := k.level(p)
+		rest += fewest * max(1, len(p.step.Levels))
+		if (i == 0 || p.has(curriculum.Skip)) && (least < 0 || rest < least) {
+			least = rest
+		}
 	}
-	return n
+	return max(least, 0)
 }
 
 func ceiling(r *big.Rat) int {

@@ -131,3 +131,23 @@ func TestNoRuleHoldsAfterFewerTrialsThanTheFewest(t *testing.T) {
 	}
 	require.Greater(t, moves, 300, "the cases are to make moves")
 }
+
+func TestASkipShortensTheWay(t *testing.T) {
+	long := func(skip string) string {
+		return "rung 1\ncurriculum \"x\" {\n  course lasts 50 weeks, 1 session a week\n}\nbehaviour settle {\n" +
+			"  step slow {\n    advance when 4 of last 5 in 9 days\n  }\n  step last-one {\n    advance when 4 of last 5 in 2 days\n" + skip + "  }\n}\n"
+	}
+	for skip, want := range map[string]int{"": 10, "    skip when 5 in a row\n": 2} {
+		s := subjectOf(t, long(skip))
+		k := &calendar{s: s, perDay: big.NewRat(1, 7), memo: map[stage]way{}}
+		require.Equal(t, want, k.upTo(s.c.Behaviours[0], 2).sessions)
+	}
+}
+
+// A limit in one step only says nothing about the trials of the others.
+func TestStepsWithoutALimitAreNotCounted(t *testing.T) {
+	s := subjectOf(t, "rung 1\ncurriculum \"x\" {\n  course lasts 50 weeks, 1 session a week\n}\nbehaviour settle {\n"+
+		"  step a {\n    advance when 40 in a row\n  }\n  step b {\n    at most 4 trials a session\n    advance when 4 in a row\n  }\n}\n")
+	k := &calendar{s: s, perDay: big.NewRat(1, 7), memo: map[stage]way{}}
+	require.Equal(t, 1, k.upTo(s.c.Behaviours[0], 2).sessions)
+}
