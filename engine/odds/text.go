@@ -72,27 +72,25 @@ func (a *Answer) table(b *strings.Builder) {
 			b.WriteString(name + "\n")
 			name = ""
 		}
-		b.WriteString(pad(name, nameWide))
+		line := pad(name, nameWide)
 		for _, of := range []struct {
 			rules []string
 			value func(Row) float64
 		}{{s.Advance, func(r Row) float64 { return r.Advance }}, {s.Ease, func(r Row) float64 { return r.Ease }}} {
-			b.WriteString("  ")
+			line += "  "
 			for _, r := range rows {
 				cell := "-"
 				if len(of.rules) > 0 {
 					cell = whole(of.value(r))
 				}
-				b.WriteString(right(cell, shareWide-1) + " ")
+				line += right(cell, shareWide-1) + " "
 			}
 		}
-		holds := ""
+		line += " "
 		for _, h := range s.HoldsAt {
-			holds += " " + fmt.Sprintf("%.0f%%", 100*h)
+			line += fmt.Sprintf(" %.0f%%", 100*h)
 		}
-		line := b.String()
-		b.Reset()
-		b.WriteString(strings.TrimRight(line+"  "+strings.TrimSpace(holds), " ") + "\n")
+		b.WriteString(strings.TrimRight(line, " ") + "\n")
 		if i+1 == len(a.Steps) || a.Steps[i+1].Behaviour != s.Behaviour {
 			a.ladder(b, s.Behaviour)
 		}
@@ -217,6 +215,7 @@ func (a *Answer) alone(b *strings.Builder) {
 	}
 	writeTable(b, columns, table)
 	b.WriteString("\n")
+	a.ruleByRule(b)
 	for _, h := range s.HoldsAt {
 		fill(b, fmt.Sprintf("Up and down are equally likely at %.1f%%: on a fine ramp it holds a dog about there.", 100*h), "", "  ")
 	}
@@ -226,6 +225,32 @@ func (a *Answer) alone(b *strings.Builder) {
 	if len(s.HoldsAt)+len(s.about()) > 0 {
 		b.WriteString("\n")
 	}
+}
+
+// ruleByRule says which rule comes first, where several of one word stand together.
+func (a *Answer) ruleByRule(b *strings.Builder) {
+	words := map[string]int{}
+	several := false
+	for _, r := range a.Rows[0].Rules {
+		words[r.Rule]++
+		several = several || words[r.Rule] > 1
+	}
+	if !several {
+		return
+	}
+	var at []string
+	for _, r := range a.Rows {
+		at = append(at, percent(r.Chance))
+	}
+	fill(b, fmt.Sprintf("Rule by rule, by trial %d, right %s:", a.Rows[0].By, strings.Join(at, ", ")), "", "  ")
+	for i, rule := range a.Rows[0].Rules {
+		var by []string
+		for _, r := range a.Rows {
+			by = append(by, fine(r.Rules[i].By))
+		}
+		fill(b, fmt.Sprintf("%s when %s: %s", rule.Rule, rule.Criterion, strings.Join(by, ", ")), "  ", "    ")
+	}
+	b.WriteString("\n")
 }
 
 // writeTable writes columns, each as wide as it needs.
