@@ -123,7 +123,7 @@ func (c *tryCall) print(w *world, all []*tried) error {
 		if i > 0 {
 			report.line("")
 		}
-		printTried(report, t)
+		printTried(report, t, c.Only == "")
 		if c.Suggest {
 			printSuggestions(w.stdout, t)
 		}
@@ -144,8 +144,8 @@ func sumOf(all []*tried) *tried {
 	return sum
 }
 
-// printTried prints what came of one file for people.
-func printTried(o *output, t *tried) {
+// printTried prints what came of one file for people, with what its examples say of the rules.
+func printTried(o *output, t *tried, rules bool) {
 	head := count(t.Passed, "example") + " passed"
 	if t.Failed > 0 {
 		head += ", " + o.paint(red, fmt.Sprintf("%d failed", t.Failed))
@@ -159,7 +159,9 @@ func printTried(o *output, t *tried) {
 			printFailed(o, t, &t.Cases[i])
 		}
 	}
-	printRules(o, t)
+	if rules { // of some examples it would say little
+		printRules(o, t)
+	}
 	if t.Doubts != nil {
 		printDoubts(o, t)
 	}

@@ -1,0 +1,27 @@
+package examples_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.com/rung/engine/example"
+)
+
+// The school's examples pass, fire nearly every line with a rule, and hold its numbers in place: of all changes of one
+// number, one word or one rule, nineteen in twenty do not go unseen.
+func TestTheSchoolsExamplesHoldItsRulesInPlace(t *testing.T) {
+	p := house(t)
+	r := example.Run(p, example.Options{})
+	for _, c := range r.Cases {
+		for _, f := range c.Failures {
+			t.Errorf("%s:%d: expected %s; %s", f.File, f.Line, f.Expected, f.Found)
+		}
+	}
+	require.Greater(t, r.Passed, 250)
+	require.LessOrEqual(t, r.Rules.Lines-r.Rules.InLines, 3)
+	d := example.Doubt(p, example.Options{}, nil)
+	t.Logf("%d changes, %d noticed, %d without any difference", d.Changes, d.Noticed, d.Same)
+	require.Greater(t, d.Changes, 500)
+	require.GreaterOrEqual(t, 100*d.Noticed, 94*(d.Changes-d.Same))
+}
