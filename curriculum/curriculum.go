@@ -390,12 +390,23 @@ type Session struct {
 	ClosesWith      Slot
 	Extras          Share // of the day's energy; zero Den means not stated
 	Away            []Away
+	Rest            Rest
 	Success         Share // of trials that is expected to succeed, at least; zero Den means not stated
 	SuccessPos      Pos
 	LimitsPos       Pos // of the first line of limits
 	ExtrasPos       Pos
 	Pos             Pos
 }
+
+// Rest is a break inside a session: after so much work at most, so long. Zero quantities mean none.
+type Rest struct {
+	For   Quantity
+	Every Quantity
+	Pos   Pos
+}
+
+// IsZero reports whether no rest is laid down.
+func (r Rest) IsZero() bool { return r.For.IsZero() || r.Every.IsZero() }
 
 // Slot is the first or last place of a session.
 type Slot struct {

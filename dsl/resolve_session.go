@@ -73,6 +73,14 @@ func (r *resolver) sessionLine(c *ctx, out *curriculum.Session, stmt statement, 
 			out.Success, _ = r.share(c, n.Share, false)
 			out.SuccessPos = c.pos(n.Span())
 		}
+	case *restStmt:
+		if once("rest", word("rest")) {
+			var ok bool
+			if out.Rest.For, ok = r.positive(c, n.Rest, curriculum.Time, "a rest"); ok {
+				out.Rest.Every, _ = r.positive(c, n.Every, curriculum.Time, "the time between two rests")
+			}
+			out.Rest.Pos = c.pos(n.Span())
+		}
 	case *awayStmt:
 		r.away(c, out, n)
 	}

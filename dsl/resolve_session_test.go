@@ -40,3 +40,30 @@ func TestTheSuccessThatASessionKeeps(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, "rung 1\nsession {\n  keep success at 70% or better\n}\n", string(tidied))
 }
+
+func TestTheRestsOfASession(t *testing.T) {
+	read := func(line string) (*curriculum.Curriculum, dsl.Diagnostics) {
+		return dsl.ReadString("rest.rung", "rung 1\nsession {\n  "+line+"\n}\n")
+	}
+	c, ds := read("rest 1 min every 150 s")
+	require.Empty(t, ds.Text())
+	require.True(t, c.Sessions[0].Rest.For.Equal(curriculum.Q(60, curriculum.Second)))
+	require.True(t, c.Sessions[0].Rest.Every.Equal(curriculum.Q(150, curriculum.Second)))
+	require.Equal(t, 3, c.Sessions[0].Rest.Pos.Line)
+	for _, k := range []struct{ name, line, text string }{
+		{"a length is no time", "rest 1 m every 3 min", "1 m"},
+		{"no rest at all", "rest 0 s every 3 min", "0 s"},
+		{"a rest of what?", "rest every 3 min", "every"},
+		{"only half of it", "rest 1 min", "every"},
+		{"twice", "rest 1 min every 3 min\n  rest 2 min every 3 min", "rest"},
+	} {
+		t.Run(k.name, func(t *testing.T) {
+			_, ds := read(k.line)
+			require.Len(t, ds, 1, ds.Text())
+			require.Contains(t, ds.Text(), k.text)
+		})
+	}
+	tidied, err := dsl.Tidy("rest.rung", []byte("rung 1\nsession {\nrest 1min   every 3 min\n}\n"))
+	require.NoError(t, err)
+	require.Equal(t, "rung 1\nsession {\n  rest 1 min every 3 min\n}\n", string(tidied))
+}

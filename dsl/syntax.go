@@ -293,6 +293,13 @@ type keepStmt struct {
 	Share value `parser:"'keep' 'success' 'at' @@ 'or' 'better'"`
 }
 
+// restStmt is `rest 1 min every 3 min`.
+type restStmt struct {
+	node
+	Rest  value `parser:"'rest' @@"`
+	Every value `parser:"'every' @@"`
+}
+
 // awayStmt is `after 21 days away ease one level`.
 type awayStmt struct {
 	node

@@ -38,7 +38,7 @@ var valuesAfter = map[string]string{
 // valuesIn say what kind of number a statement asks for.
 var valuesIn = map[string]string{
 	"ramp": "a level, such as 30 deg or people", "review": "a time, such as 3 days", "food": "an amount, such as 1.5 kcal",
-	"climb": "a number, an amount or a name", "keep": "a percentage, such as 75%", "after": "a number of days, such as 21 days",
+	"climb": "a number, an amount or a name", "keep": "a percentage, such as 75%", "rest": "a time, such as 1 min", "after": "a number of days, such as 21 days",
 }
 
 // namesAfter say what kind of name a word asks for.

@@ -16,6 +16,7 @@ type choice struct {
 	closes int
 	time, trials, behaviours, fresh, pieces, energy, extras, runs,
 	surplus int
+	rests int // breaks between the items
 }
 
 // choose finds the set of candidates and their trials.
@@ -25,18 +26,15 @@ func (b *builder) choose() *choice {
 		b.plan.Clash = b.clash(&solution{opens: -1, closes: -1}, &model{}, false)
 		return s
 	}
-	m, few := b.newModel(false), false
-	got := m.solve(nodeBudget)
+	few := false
+	m, got, rests := b.solveDay(few)
 	if none(got.option) {
-		m, few = b.newModel(true), true
-		got = m.solve(nodeBudget)
+		few = true
+		m, got, rests = b.solveDay(few)
 	}
 	b.plan.Clash = b.clash(got, m, few)
-	for i, o := range got.option {
-		s.n[i], s.blocks[i] = o.trials, o.blocks
-	}
-	s.opens, s.closes = got.opens, got.closes
-	b.recount(s)
+	s = b.chosen(got, rests)
+	b.settleRests(s)
 	b.treat(s)
 	b.plan.Choice = &Choice{Points: points(got.value), AtMost: points(got.atMost), Exact: got.exact}
 	return s
@@ -111,8 +109,9 @@ func (b *builder) treat(s *choice) {
 		before := s.food[i]
 		s.food[i] = b.foods.better
 		b.recount(s)
-		if b.within(s) != "" {
+		if !b.settleRests(s) || b.within(s) != "" {
 			s.food[i] = before
+			b.settleRests(s)
 		}
 	}
 	b.recount(s)
@@ -158,6 +157,8 @@ func (b *builder) recount(s *choice) {
 	if s.runs > 1 {
 		s.time += (s.runs - 1) * Changeover
 	}
+	rest, _, _ := b.restLength()
+	s.time += s.rests * rest
 }
 
 // within is the first limit that a choice breaks, or "".

@@ -37,6 +37,9 @@
 // after lively work, a third lively item running, partners that do not take turns, equipment to put out, what should come
 // early and comes late) and finds the row that costs least.
 //
+// Rests that the session rules lay down come between items, as late as they may, and count among the minutes; rest.go
+// says how.
+//
 // # Success
 //
 // How likely a trial succeeds is estimated from the newest evidence (chance.go says how). Where the session rules ask

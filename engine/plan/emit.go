@@ -19,6 +19,8 @@ func (b *builder) emit(s *choice, blocks []block) {
 	}
 	used := map[*food]int{}
 	time, energy, extras, longest := 0, 0, 0, 0
+	rest, _, _ := b.restLength()
+	restsBefore, rests, _ := b.restsBefore(s, blocks)
 	for at, k := range blocks {
 		c, f := b.cands[k.cand], s.food[k.cand]
 		part[k.cand]++
@@ -31,6 +33,9 @@ func (b *builder) emit(s *choice, blocks []block) {
 			it.Slot = "closes"
 		}
 		it.Reason = b.reason(c, it.Slot)
+		if restsBefore[at] {
+			it.RestBefore = float64(rest) / 10
+		}
 		p.Items = append(p.Items, it)
 		cost := b.cost(c, f)
 		time += cost.time[k.from+k.n] - cost.time[k.from]
@@ -51,6 +56,7 @@ func (b *builder) emit(s *choice, blocks []block) {
 	if len(blocks) > 1 {
 		time += (len(blocks) - 1) * Changeover
 	}
+	time += rests * rest
 	p.Seconds = float64(time) / 10
 	p.Minutes = min(math.Ceil(float64(time)/6)/100, float64(max(b.limits.time, time))/600)
 	p.Kcal, p.Extras, p.Ration = milli(energy), milli(extras), milli(energy-extras)

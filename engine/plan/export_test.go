@@ -41,7 +41,12 @@ func Solve(p *engine.Program, v *engine.DogView, r Request, budget int) (s Solve
 	if b == nil || b.foods.none != "" {
 		return s, false
 	}
-	got := b.newModel(false).solve(budget)
+	var got *solution
+	if budget == nodeBudget {
+		_, got, _ = b.solveDay(false)
+	} else {
+		got = b.newModel(false).solve(budget)
+	}
 	return Solved{Candidates: len(b.cands), Slots: got.slots, Value: got.value, AtMost: got.atMost, Exact: got.exact, Nodes: got.nodes, Opens: got.opens, Closes: got.closes}, true
 }
 
@@ -86,6 +91,11 @@ func (b *builder) tryEverything(s *Solved) {
 				slots++
 			}
 			b.tryAll(t, 0, func() {
+				if !b.s.Rest.IsZero() {
+					if !b.settleRests(t) || b.within(t) != "" {
+						return
+					}
+				}
 				s.Whole = s.Whole || b.wholeChoice(t)
 				if v := b.worth(t); slots > s.BestSlots || slots == s.BestSlots && v > s.BestValue {
 					s.BestSlots, s.BestValue = slots, v
@@ -141,6 +151,7 @@ func (b *builder) worth(t *choice) (v int) {
 
 func (b *builder) tryAll(t *choice, i int, found func()) {
 	if i == len(b.cands) {
+		t.rests = 0
 		b.recount(t)
 		if b.within(t) == "" && b.pairsKept(t) && hasRow(t.blocks, -1, t.opens, t.closes) {
 			found()
@@ -164,6 +175,7 @@ func (b *builder) tryAll(t *choice, i int, found func()) {
 			if r := b.limits.inARow; r > 0 {
 				least = (n + r - 1) / r
 			}
+			least = b.shorten(i, n, least)
 			if opens && closes {
 				least = max(least, 2)
 			}

@@ -38,6 +38,7 @@ type sheet struct {
 		Equipment                             []string
 		Cues                                  []struct{ Kind string }
 		Seconds, Kcal                         float64
+		RestBefore                            float64 `json:"rest_before_seconds"`
 		Reason                                string
 	}
 	LeftOut []struct{ Behaviour, Reason, Code string } `json:"left_out"`
@@ -62,7 +63,7 @@ func broken(c *curriculum.Curriculum, v *engine.DogView, r plan.Request, data []
 	trials := map[string]int{}
 	fresh := map[string]bool{}
 	seconds, kcal, extras := 0.0, 0.0, 0.0
-	pieces, all, running := 0, 0, 0
+	pieces, all, running, stretch := 0, 0, 0, 0.0
 	last := ""
 	for i, it := range p.Items {
 		b := views[it.Behaviour]
@@ -73,6 +74,18 @@ func broken(c *curriculum.Curriculum, v *engine.DogView, r plan.Request, data []
 		seconds += it.Seconds
 		if i > 0 {
 			seconds += plan.Changeover / 10.0
+			stretch += plan.Changeover / 10.0
+		}
+		if it.RestBefore > 0 {
+			seconds += it.RestBefore
+			stretch = 0
+			if math.Abs(it.RestBefore-s.Rest.For.Float()) > 0.11 {
+				say("a rest of %v s", it.RestBefore)
+			}
+		}
+		stretch += it.Seconds
+		if !s.Rest.IsZero() && stretch > s.Rest.Every.Float()+1e-6 && it.Trials > 1 {
+			say("%v s without a rest before item %d", stretch, i+1)
 		}
 		if it.Behaviour == last {
 			running += it.Trials
@@ -420,7 +433,7 @@ func brokenSlots(s *curriculum.Session, v *engine.DogView, p *sheet, trials map[
 	return faults
 }
 
-// Ten thousand random days: one hundred draws of one hundred days each (fewer under the race detector).
+// Five thousand random days: one hundred draws of fifty days each (100,000 with -rapid.checks=2000) (fewer under the race detector).
 func TestNoPlanBreaksALimit(t *testing.T) {
 	days, items, empty := 0, 0, 0
 	rapid.Check(t, func(t *rapid.T) {

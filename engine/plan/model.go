@@ -138,7 +138,7 @@ func (b *builder) newModel(few bool) *model {
 		}
 		it := modelItem{placeOnly: c.placeOnly() && !few, apart: c.apart, week: c.v.Trials7Days, options: []option{{}}}
 		for n := least; n <= c.most; n++ {
-			k := b.runs(n)
+			k := b.shorten(i, n, b.runs(n))
 			it.options = append(it.options, b.option(i, n, k))
 			if n >= turnsFrom && k < 2 && len(c.partners) > 0 {
 				it.options = append(it.options, b.option(i, n, 2))

@@ -3,4 +3,4 @@
 package plan_test
 
 // daysADraw is how many random days one draw of a property test makes.
-const daysADraw = 100
+const daysADraw = 50

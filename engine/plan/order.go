@@ -221,6 +221,17 @@ func (b *builder) order(s *choice) []block {
 	if b.plan.Choice != nil {
 		b.plan.Choice.OrderExact = exact
 	}
+	return b.blocks(s, seq)
+}
+
+// inOrder is order without a word about it.
+func (b *builder) inOrder(s *choice) []block {
+	seq, _, _ := b.newLineUp(s).cheapest(mostBegun)
+	return b.blocks(s, seq)
+}
+
+// blocks gives each block of a row its trials.
+func (b *builder) blocks(s *choice, seq []int) []block {
 	next, from := make([]int, len(b.cands)), make([]int, len(b.cands))
 	out := make([]block, len(seq))
 	for k, i := range seq {

@@ -104,6 +104,8 @@ type Item struct {
 	Reason  string  `json:"reason"`         // why it is in
 	Seconds float64 `json:"seconds"`
 	Kcal    float64 `json:"kcal"`
+	// RestBefore is a break that comes before this item.
+	RestBefore float64 `json:"rest_before_seconds,omitempty"`
 	// Expected is the chance that a trial succeeds; PerMinute the rewards a minute expected with it.
 	Expected  float64 `json:"expected_success"`
 	PerMinute float64 `json:"rewards_per_minute"`

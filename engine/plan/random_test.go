@@ -201,6 +201,9 @@ func (d dice) session() *curriculum.Session {
 	if d.one(2) {
 		s.Extras = curriculum.Percent(int64(1 + d.IntN(15)))
 	}
+	if d.one(4) {
+		s.Rest = curriculum.Rest{For: curriculum.Q(int64(10+d.IntN(90)), curriculum.Second), Every: curriculum.Q(int64(20+d.IntN(200)), curriculum.Second)}
+	}
 	if d.one(3) {
 		s.Success = curriculum.Percent(int64(40 + d.IntN(56)))
 	}

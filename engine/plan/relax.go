@@ -12,7 +12,8 @@ import (
 // A session falls short where nothing can be in it, or where a place of the session rules stays empty though somebody
 // could have it. Then the plan says which limits clash: the smallest sets of them that, eased, would be enough, each with
 // the least that is needed. Locks, caps, doors, what must stay apart and the dog's profile are never eased; a limit is
-// eased no further than the profile allows.
+// eased no further than the profile allows. Where the session rules lay down rests, the amounts are enough but need not
+// be the least: how blocks fall between rests is not searched.
 
 // Clash is what keeps a session from being whole, and what would help.
 type Clash struct {
@@ -145,8 +146,7 @@ func (b *builder) whole(d *terms) bool {
 	if t.foods.none != "" || len(t.cands) == 0 {
 		return false
 	}
-	m := t.newModel(false)
-	got := m.solve(nodeBudget)
+	m, got, _ := t.solveDay(false)
 	return !none(got.option) && (len(m.empties(got)) == 0 || len(t.cands) == 1 && m.alone(got))
 }
 

@@ -87,6 +87,7 @@ var (
 	labelEase    = said{"Easier", "Not going?"}
 	labelStop    = said{"Stop today", "Stop if"}
 	labelMind    = said{"Mind", "Mind"}
+	labelRest    = said{"Rest first", "First rest"}
 	labelAgain   = said{"As before", "Once more"}
 
 	wordsTitle  = said{"Session for ", "Your session with "}
@@ -148,7 +149,10 @@ func (it *Item) rows(v engine.Voice, first int) []row {
 	if it.Part > 1 {
 		all = again(all, row{labelAgain.in(v), fmt.Sprintf(wordsBefore.in(v), first), how}, it.Slot != "")
 	}
-	out := all[:0]
+	out := []row{}
+	if it.RestBefore > 0 {
+		out = append(out, row{labelRest.in(v), minutes(it.RestBefore/60) + ": water, and time to sniff", how})
+	}
 	for _, r := range all {
 		if r.text != "" {
 			out = append(out, r)

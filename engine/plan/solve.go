@@ -249,8 +249,9 @@ func (w *way) value() int {
 // fine is how many bits of a price of each resource stand behind the point: the units of misses are very small.
 var fine = [resources]int{ofMisses: 20}
 
-// mostPrice is where the search for a price ends: no item is worth it any more.
-const mostPrice = 1 << 34
+// mostPrice is where the search for a price ends: no item is worth it any more, and a price times what a session uses
+// still is a whole number of 64 bits.
+var mostPrice = [resources]int{ofTime: 1 << 36, ofTrials: 1 << 40, ofNew: 1 << 40, ofPieces: 1 << 40, ofMisses: 1 << 24}
 
 // priced is so much of a resource at its price, rounded down, so that what is left over of a limit is rounded up.
 func (s *search) priced(r, amount int) int { return (s.prices[r] * amount) >> fine[r] }
@@ -369,7 +370,7 @@ func (s *search) priceAlone(r int) {
 		return
 	}
 	high := 1
-	for !keeps(high) && high < mostPrice {
+	for !keeps(high) && high < mostPrice[r] {
 		high *= 4
 	}
 	for low := high / 4; high-low > max(1, high/64); {
@@ -390,12 +391,12 @@ const priceSteps = 80
 func (s *search) priceTogether(priced []int) {
 	bound, use := s.relaxed()
 	best, lowest := s.prices, bound
-	step := (bound % (placeValue * price)) / 8
+	step := min(bound%(placeValue*price), 1<<40) / 8
 	for range priceSteps {
 		for _, r := range priced {
 			limit := s.m.limits[r]
 			size := max(1, limit, abs(use[r]))
-			s.prices[r] = min(mostPrice, max(0, s.prices[r]+(step/4096<<fine[r])*((use[r]-limit)*4096/size)/size))
+			s.prices[r] = min(mostPrice[r], max(0, s.prices[r]+(step/4096<<fine[r])*((use[r]-limit)*4096/size)/size))
 		}
 		if s.prices == (amounts{}) {
 			break // nothing is scarce

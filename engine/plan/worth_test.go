@@ -15,7 +15,7 @@ import (
 // Thousands of random days small enough to try everything: the solver finds what that finds, in the choice and in the
 // order.
 func TestTheChoiceAndTheOrderAreTheBestThereAre(t *testing.T) {
-	days, filled, rows, most := 0, 0, 0, 0
+	days, filled, rows, most, rested, restedExactly := 0, 0, 0, 0, 0, 0
 	for seed := uint64(0); days < 2000 && seed < 60_000; seed++ {
 		d := dice{rand.New(rand.NewPCG(seed, 5))}
 		c := d.curriculum(2 + d.IntN(5))
@@ -25,6 +25,18 @@ func TestTheChoiceAndTheOrderAreTheBestThereAre(t *testing.T) {
 			continue
 		}
 		days++
+		if !c.Sessions[0].Rest.IsZero() {
+			rested++
+			require.GreaterOrEqual(t, s.BestSlots, s.Slots, "seed %d", seed)
+			if s.BestSlots == s.Slots {
+				require.LessOrEqual(t, s.Value, s.BestValue, "seed %d", seed)
+				require.GreaterOrEqual(t, s.AtMost, s.BestValue, "seed %d", seed)
+			}
+			if !s.Exact {
+				continue // the blocks did not fall so that the rests were enough
+			}
+			restedExactly++
+		}
 		require.Equal(t, [2]int{s.BestSlots, s.BestValue}, [2]int{s.Slots, s.Value}, "seed %d: %+v", seed, s)
 		require.Equal(t, s.Value, s.AtMost, "seed %d", seed)
 		require.True(t, s.Exact && s.RowExact, "seed %d", seed)
@@ -37,7 +49,8 @@ func TestTheChoiceAndTheOrderAreTheBestThereAre(t *testing.T) {
 		}
 		most = max(most, s.Candidates)
 	}
-	t.Logf("%d days, %d of them with a place filled, %d rows, up to %d candidates", days, filled, rows, most)
+	t.Logf("%d days, %d of them with a place filled, %d with rests (%d exactly), %d rows, up to %d candidates", days, filled, rested, restedExactly, rows, most)
+	require.Greater(t, restedExactly, rested*4/5)
 	require.Equal(t, 2000, days)
 	require.Greater(t, filled, 500)
 	require.Greater(t, rows, 1500)
