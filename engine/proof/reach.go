@@ -240,7 +240,7 @@ func (s *subject) neverHolds(p place, rule *curriculum.Rule) bool {
 
 // stranded says what is never reached where a step's advance can never hold.
 func (s *subject) stranded(p place, rule *curriculum.Rule) string {
-	if rule.Word != curriculum.Advance {
+	if rule.Word != curriculum.Advance || p.skipped() {
 		return ""
 	}
 	for _, r := range p.rules(curriculum.Advance) {
