@@ -1,6 +1,7 @@
 package odds_test
 
 import (
+	"errors"
 	"strings"
 	"testing"
 	"time"
@@ -33,6 +34,9 @@ func TestRandomRulesMoveTheEngineAsOftenAsTheOddsSay(t *testing.T) {
 			p, err := engine.Compile(c)
 			require.NoError(t, err, "seed %d", seed)
 			a, err := odds.Of(c, "", "", odds.Question{Chances: []float64{right}, By: n, Sessions: odds.Sessions{Trials: 3}})
+			if errors.Is(err, odds.ErrTooMany) {
+				continue // several windows of places, days and measures in one rule
+			}
 			require.NoError(t, err, "seed %d", seed)
 			if strings.Contains(strings.Join(a.Steps[0].Notes, ""), "taken") || strings.Contains(strings.Join(a.Steps[0].Notes, ""), "worked out") {
 				continue // conditions that the engine knows better
