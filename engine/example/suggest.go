@@ -153,6 +153,7 @@ type draft struct {
 	place   string
 	handler string
 	trials  int
+	stands  int // the step at which the dog stands
 }
 
 // variant is a way to look for what fires a rule that is noted: one alternative of its criterion instead of all, and
@@ -321,6 +322,7 @@ func (d *draft) history(eased int) bool {
 // fires the draft's own rule. It returns the rule that makes the last move, if there is one.
 func (d *draft) stay(step, level, eased int, want func(curriculum.RuleWord) bool) (*curriculum.Rule, bool) {
 	b := d.b()
+	d.stands = step
 	st, err := automaton.StayAt(d.s.c, b.Name, step, level)
 	if err != nil {
 		return nil, false
@@ -401,7 +403,7 @@ func (d *draft) skip(b *curriculum.Behaviour, r *curriculum.Rule) bool {
 func (d *draft) write(m *automaton.Machine, history []int, step string) bool {
 	letters := m.Letters()
 	var line *curriculum.ExampleTrials
-	if n := len(d.items); n > 0 && d.items[n-1].Trials != nil && d.items[n-1].Trials.Step == step {
+	if n := len(d.items); n > 0 && d.items[n-1].Trials != nil && d.items[n-1].Trials.Step == step && len(d.items[n-1].Trials.Level) == 0 {
 		line = d.items[n-1].Trials
 	}
 	session := func(s curriculum.ExampleSession) {
@@ -427,6 +429,10 @@ func (d *draft) write(m *automaton.Machine, history []int, step string) bool {
 		if pending == nil && d.trials > 0 && (c.Place != d.place || c.Handler != d.handler) || d.trials == 0 && c.Place+c.Handler != "" {
 			pending = &curriculum.ExampleSession{}
 		}
+		at := step
+		if len(c.Level) > 0 { // a value below the full one is named, and with it the step
+			at = d.b().Steps[min(d.stands, len(d.b().Steps)-1)].Name
+		}
 		switch {
 		case pending != nil && line != nil && c.Place == d.place && c.Handler == d.handler:
 			line.Marks = append(line.Marks, barOf(pending))
@@ -435,8 +441,8 @@ func (d *draft) write(m *automaton.Machine, history []int, step string) bool {
 			session(*pending)
 		}
 		pending = nil
-		if line == nil {
-			line = &curriculum.ExampleTrials{Behaviour: d.b().Name, Step: step}
+		if line == nil || line.Level.String() != c.Level.String() {
+			line = &curriculum.ExampleTrials{Behaviour: d.b().Name, Step: at, Level: c.Level}
 			d.items = append(d.items, curriculum.ExampleItem{Trials: line})
 		}
 		t := c.Trial(nil)
