@@ -183,6 +183,11 @@ func tour() []stage {
 			expect:   exitFaults,
 		},
 		{
+			Part:     "What a rule promises",
+			Sentence: "A remark in the text says that the rules of this ramp keep a dog right about seven times in ten: busy, not bored. Halla would like to know whether that is so, and how long it takes. It is worked out from the rules; no dog has to try it.",
+			args:     []string{"odds", "house.rung", "hand-touch", "reach"},
+		},
+		{
 			Part:     "Where a dog stands",
 			Sentence: "Okapi is the puppy. His people jot down every try, right or wrong; the rules of the text do the rest. This is where he stands, and the last move he made in each exercise, with the rule that moved him and the line it is written in.",
 			args:     about("standing", "okapi", "--moves", "1"),

@@ -83,7 +83,7 @@ var guides = map[string]guide{
 	},
 	"demo": {
 		usage: "",
-		text: "A tour of check, standing, why and plan on the made-up school Pindrift Yard and its dogs. It needs no files and always prints the same.\n" +
+		text: "A tour of check, odds, standing, why and plan on the made-up school Pindrift Yard and its dogs. It needs no files and always prints the same.\n" +
 			"With --out the school's files are also written to a folder, to play with.",
 		examples: []string{"rung demo", "rung demo --out pindrift"},
 	},

@@ -185,7 +185,7 @@ func (a *Answer) alone(b *strings.Builder) {
 	s := &a.Steps[0]
 	by := a.Rows[0].By
 	lone := s.Behaviour == ""
-	columns := []string{"right", fmt.Sprintf("on by %d", by), fmt.Sprintf("back by %d", by), "trials to a move", "half by", "9 of 10 by", "next step"}
+	columns := []string{"right", fmt.Sprintf("on by %d", by), fmt.Sprintf("back by %d", by), "first move", "half by", "9 of 10 by", "next step"}
 	if lone {
 		fill(b, strings.Join(s.Advance, ""), "", "  ")
 		columns = []string{"right", fmt.Sprintf("holds by %d", by), "trials until it holds", "half by", "9 of 10 by"}
@@ -215,6 +215,10 @@ func (a *Answer) alone(b *strings.Builder) {
 	}
 	writeTable(b, columns, table)
 	b.WriteString("\n")
+	if !lone {
+		fill(b, "First move, next step: trials on average ± standard deviation, the latter with all ways back. Half by, 9 of 10 by: the trial by which so many such dogs have made their first move.", "", "  ")
+		b.WriteString("\n")
+	}
 	a.ruleByRule(b)
 	for _, h := range s.HoldsAt {
 		fill(b, fmt.Sprintf("Up and down are equally likely at %.1f%%: on a fine ramp it holds a dog about there.", 100*h), "", "  ")
