@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"example.com/rung/dsl"
-	"example.com/rung/sarif"
+	"example.com/rung/engine/proof/sarif"
 )
 
 // printSARIF prints findings for code hosts, with the pages of their codes.

@@ -9,7 +9,7 @@ import (
 	published "github.com/owenrumney/go-sarif/v3/pkg/report/v210/sarif"
 	"github.com/stretchr/testify/require"
 
-	"example.com/rung/sarif"
+	"example.com/rung/engine/proof/sarif"
 )
 
 var (
