@@ -311,7 +311,7 @@ func (s *scanner) punctuation() {
 		s.otherQuoted(r, n)
 	case r != utf8.RuneError && r >= utf8.RuneSelf && (unicode.IsLetter(r) || lookAlike[r] != "" && lookAlike[r] != "-"):
 		s.word()
-	case (r == '+' || r == '-' && len(rest) > 1 && (rest[1] == ' ' || rest[1] == '\n')) && s.first != "" && !allStatementWords[s.first] && s.last().Type != tPunct:
+	case (r == '+' || r == '-' && len(rest) > 1 && (rest[1] == ' ' || rest[1] == '\n')) && s.first != "" && s.last().Type != tPunct && (!allStatementWords[s.first] || s.first == "case" && s.firstAt+1 < len(s.tokens)):
 		at := spanOf(*s.last()).To
 		s.report(finding{key: "colon-missing", span: span, edits: []Edit{{Span{at, at}, ":"}}})
 		s.emit(tPunct, ":", 0)
@@ -401,11 +401,46 @@ func (s *scanner) checkBytes(from, to int) bool {
 // marks that people write, and the language's
 var markSpellings = map[rune]string{'✓': "+", '✔': "+", '☑': "+", '✗': "-", '✘': "-", 'X': "x", 'H': "h", 'E': "e", '1': "+"}
 
+// then reads the word that ends the marks of a case, or what people write for it; false where the marks go on.
+func (s *scanner) then(rest string) bool {
+	n := 0
+	switch word := s.wordAhead(s.at); word {
+	case "then":
+		s.marks = false
+		s.word()
+		return true
+	case "at", "is", "notes": // it was forgotten
+	case "gives", "makes", "so":
+		n = len(word)
+	default:
+		for _, arrow := range []string{"-->", "->", "==>", "=>", "→"} {
+			if strings.HasPrefix(rest, arrow) {
+				n = len(arrow)
+				break
+			}
+		}
+		if n == 0 {
+			return false
+		}
+	}
+	edit := Edit{Span{s.at, s.at + n}, "then"}
+	if n == 0 {
+		edit.Text = "then "
+	}
+	s.report(finding{key: "then-missing", span: Span{s.at, s.at + max(n, 1)}, edits: []Edit{edit}})
+	s.marks = false
+	s.emit(tName, "then", n)
+	return true
+}
+
 // mark reads one tally mark.
 func (s *scanner) mark() {
 	rest := s.text[s.at:]
 	r, n := utf8.DecodeRuneInString(rest)
 	span := Span{s.at, s.at + n}
+	if s.first == "case" && s.then(rest) {
+		return
+	}
 	switch {
 	case strings.HasPrefix(rest, "o!"):
 		s.emit(tMark, "o!", 2)
@@ -424,9 +459,6 @@ func (s *scanner) mark() {
 		s.emit(tPunct, ")", 1)
 	case r == '}':
 		s.closeBrace()
-	case s.first == "case" && s.wordAhead(s.at) == "then":
-		s.marks = false
-		s.word()
 	case r == 'o' || markSpellings[r] != "":
 		right := markSpellings[r]
 		if r == 'o' {

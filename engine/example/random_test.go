@@ -190,7 +190,7 @@ func (w *writer) notes(b *curriculum.Behaviour) map[string]int {
 func TestRandomExamplesPassWithWhatIsSoAndFailWithWhatIsNot(t *testing.T) {
 	on := everyFeature()
 	states, noted, wrongs := map[curriculum.State]int{}, 0, 0
-	for seed := range uint64(1000) {
+	for seed := range uint64(500) {
 		c := cases.Make(seed, on).Curriculum
 		p, err := engine.Compile(c)
 		require.NoError(t, err)
