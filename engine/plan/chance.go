@@ -53,9 +53,6 @@ func (b *builder) reckonChance(c *candidate) {
 	c.surplus = (n*aim - good) * (evidences / n)
 }
 
-// pace is what a session is expected to bring: the share of successes and the rewards a minute.
-type pace struct{ success, rewards float64 }
-
 // The rewards a minute below which new work is too thin: common practice for a behaviour that is new (8 to 15 a minute
 // are usual), no source.
 const fewRewards = 4
@@ -80,6 +77,9 @@ func (b *builder) expect(s *choice, blocks []block) {
 	}
 	if p.Trials == 0 {
 		return
+	}
+	if !b.s.Success.IsZero() {
+		p.Wanted = b.s.Success.String()
 	}
 	p.Expected = round2(success / float64(p.Trials))
 	if p.Seconds > 0 {

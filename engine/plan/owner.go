@@ -141,6 +141,9 @@ func (p *Plan) ownerHead() []string {
 	if p.Place != "" {
 		head[0] += "; " + p.Place
 	}
+	if p.If != "" {
+		head = append(head, "Only a trial plan: it supposes "+p.If+".")
+	}
 	if len(p.Items) > 0 {
 		head = append(head, "About "+minutes(p.Minutes))
 	}

@@ -26,6 +26,7 @@ type Plan struct {
 	Ration  float64 `json:"ration_kcal"`
 	Extras  float64 `json:"extras_kcal"`
 	Pieces  int     `json:"pieces"`
+	Wanted  string  `json:"wanted_success,omitempty"` // the share that the session rules ask for, as "70%"
 	// Expected is the share of trials that is expected to succeed; PerMinute the rewards a minute expected with it.
 	Expected  float64 `json:"expected_success,omitempty"`
 	PerMinute float64 `json:"rewards_per_minute,omitempty"`

@@ -337,7 +337,11 @@ func (p *Plan) head(v engine.Voice) []string {
 	}
 	if len(p.Items) > 0 {
 		lines = append(lines, fmt.Sprintf("About %s, %s, %s", minutes(p.Minutes), plural(p.Trials, "trial", "trials"), plural(p.Pieces, "reward at most", "rewards at most")))
-		lines = append(lines, fmt.Sprintf("About %.0f%% of the trials should succeed, and pay about %s a minute", 100*p.Expected, number(math.Round(10*p.PerMinute)/10)))
+		wanted := ""
+		if p.Wanted != "" {
+			wanted = " (" + p.Wanted + " or better is wanted)"
+		}
+		lines = append(lines, fmt.Sprintf("About %.0f%% of the trials should succeed%s, and pay about %s a minute", 100*p.Expected, wanted, number(math.Round(10*p.PerMinute)/10)))
 	}
 	name := p.Curriculum
 	if p.Edition != "" {

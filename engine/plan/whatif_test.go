@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.com/rung/curriculum"
+	"example.com/rung/engine"
 	"example.com/rung/engine/plan"
 )
 
@@ -44,6 +45,8 @@ func TestThePlanAfterASessionThatHasNotBeen(t *testing.T) {
 	require.Equal(t, "settle 4 of 4 good", then.If)
 	require.Equal(t, morning.Add(30*time.Minute+4*time.Second), then.At)
 	require.Contains(t, then.Text(), "What if: settle 4 of 4 good.")
+
+	require.Contains(t, then.TextFor(engine.ForOwner), "Only a trial plan: it supposes settle 4 of 4 good.")
 
 	require.NoError(t, f.Save(&after))
 	require.Equal(t, before.String(), after.String(), "nothing of it is kept")
