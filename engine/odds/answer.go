@@ -45,10 +45,12 @@ type Row struct {
 	// until the next step is reached, with all the ways back.
 	FirstAdvance float64 `json:"first_advance"`
 	Never        float64 `json:"never"` // chance that no rule ever moves the dog
-	Through      Trials  `json:"through_mean_trials"`
-	ThroughSD    Trials  `json:"through_sd_trials"`
-	Rules        []Rule  `json:"rules"`
-	Residual     float64 `json:"residual"` // an upper bound of Times.Residual, in steps of a thousand
+	// Unknown is the chance that the dog is still there when the rules, which count without end, were followed no further.
+	Unknown   float64 `json:"unknown,omitempty"`
+	Through   Trials  `json:"through_mean_trials"`
+	ThroughSD Trials  `json:"through_sd_trials"`
+	Rules     []Rule  `json:"rules"`
+	Residual  float64 `json:"residual"` // an upper bound of Times.Residual, in steps of a thousand
 }
 
 // Rule is one rule of a row.

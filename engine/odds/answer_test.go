@@ -359,3 +359,29 @@ func TestThePictureSaysInWordsWhatItShows(t *testing.T) {
 		}
 	}
 }
+
+// A test that can only pass drifts away from its bound for ever with a dog that is not good enough: what is known is said,
+// and the rest is called unknown.
+func TestRulesThatCountWithoutEndSayHowFarTheyWereFollowed(t *testing.T) {
+	up := curriculum.Sequential{Low: curriculum.Percent(60), High: curriculum.Percent(90), WronglyUp: curriculum.Percent(5), WronglyDown: curriculum.Percent(5)}
+	a, err := odds.OfCriterion(up, nil, odds.Question{Chances: []float64{.5, .99}, Budget: 4000})
+	require.NoError(t, err)
+	poor, good := a.Rows[0], a.Rows[1]
+	require.Greater(t, poor.Unknown, .9)
+	require.False(t, poor.Mean.Finite())
+	require.Zero(t, poor.Never)
+	require.Zero(t, good.Unknown)
+	require.True(t, good.Mean.Finite())
+	require.Contains(t, a.Text(), "not known")
+	_, err = odds.OfCriterion(up, nil, odds.Question{Chances: []float64{.5}, By: 1000, Budget: 4000})
+	require.ErrorIs(t, err, odds.ErrTooMany)
+}
+
+func TestACriterionThatCanBeMissedForGoodSaysSo(t *testing.T) {
+	flies := curriculum.And{All: []curriculum.Criterion{inARow(3), curriculum.Not{Is: curriculum.After{N: 4}}}}
+	a, err := odds.OfCriterion(flies, nil, odds.Question{Chances: []float64{.5}})
+	require.NoError(t, err)
+	require.Equal(t, .875, a.Rows[0].Never)
+	require.Equal(t, .125, a.Rows[0].Advance)
+	require.Contains(t, a.Text(), "some never")
+}

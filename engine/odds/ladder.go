@@ -80,7 +80,7 @@ func target(b *curriculum.Behaviour, first []int, step, level int, r *curriculum
 // or the same kind of stay where that is nil). With T the passage, t the stay and B the way back, T = t + B + T' where the
 // stay ends in an ease and T = t where it does not; moments of both sides are compared.
 func through(t *Times, s *studied, back func(*curriculum.Rule) passage, again *passage) passage {
-	if t.Never > 0 {
+	if math.IsInf(t.Mean, 1) {
 		return endless
 	}
 	square := t.SD*t.SD + t.Mean*t.Mean

@@ -207,9 +207,9 @@ func (a *Answer) alone(b *strings.Builder) {
 	b.WriteString("\n")
 	var table [][]string
 	for _, r := range a.Rows {
-		row := []string{percent(r.Chance), fine(r.Advance), fine(r.Ease), spreadText(r.Mean, r.SD), count(r.HalfBy), count(r.NineBy), spreadText(r.Through, r.ThroughSD)}
+		row := []string{percent(r.Chance), fine(r.Advance), fine(r.Ease), r.firstMove(), count(r.HalfBy), count(r.NineBy), spreadText(r.Through, r.ThroughSD)}
 		if lone {
-			row = []string{percent(r.Chance), fine(r.Advance), spreadText(r.Mean, r.SD), count(r.HalfBy), count(r.NineBy)}
+			row = []string{percent(r.Chance), fine(r.Advance), r.firstMove(), count(r.HalfBy), count(r.NineBy)}
 		}
 		table = append(table, row)
 	}
@@ -320,6 +320,17 @@ func spreadText(mean, sd Trials) string {
 		return trials(mean)
 	}
 	return fmt.Sprintf("%s ± %s", trials(mean), trials(sd))
+}
+
+// firstMove is the mean with its spread, or why there is none.
+func (r *Row) firstMove() string {
+	switch {
+	case r.Unknown > 0:
+		return "not known"
+	case r.Never > 0 && r.Never < 1:
+		return "some never"
+	}
+	return spreadText(r.Mean, r.SD)
 }
 
 func count(n int) string {

@@ -73,10 +73,17 @@ func (s *studied) balance(d Dog) ([]float64, error) {
 // known makes of walks that leave what was explored such that nobody can say when they end.
 func (s *stay) known(t Times) Times {
 	if s.beyond >= 0 && t.Ends[s.beyond].Chance > tiny {
-		t.Never += t.Ends[s.beyond].Chance
 		t.Mean, t.SD = math.Inf(1), math.Inf(1)
 	}
 	return t
+}
+
+// unknown is the chance of leaving what was explored.
+func (s *stay) unknown(t Times) float64 {
+	if s.beyond < 0 || t.Ends[s.beyond].Chance <= tiny {
+		return 0
+	}
+	return chance(t.Ends[s.beyond].Chance)
 }
 
 // keyOf is equal for stays that are the same machine.
@@ -182,7 +189,7 @@ func (w *work) rows(behaviour string, s *curriculum.Step, levels int, st *studie
 	step := Step{Behaviour: behaviour, Step: s.Name, Levels: levels, HoldsAt: []float64{}, States: st.shape.States(), Notes: st.notes}
 	step.Advance, step.Ease, step.Split = words(s)
 	if st.beyond >= 0 {
-		step.Notes = append(slices.Clone(step.Notes), fmt.Sprintf("the rules count without end: followed through %d states, and what comes after them counts as never", st.shape.States()))
+		step.Notes = append(slices.Clone(step.Notes), fmt.Sprintf("the rules count without end: followed through %d states, and what comes after them is not known", st.shape.States()))
 	}
 	step.Places, step.Handlers = st.sessions.Places, st.sessions.Handlers
 	if st.feels {
@@ -222,7 +229,7 @@ func (s *stay) row(d Dog, q *Question, t Times) (Row, error) {
 	if q.FirstMoves {
 		wait = 0
 	}
-	row := Row{Chance: d.Chance, By: by, Mean: Trials(t.Mean), SD: Trials(t.SD), Never: chance(t.Never), Residual: roundUp(t.Residual), Rules: []Rule{}}
+	row := Row{Chance: d.Chance, By: by, Mean: Trials(t.Mean), SD: Trials(t.SD), Never: chance(t.Never), Unknown: s.unknown(t), Residual: roundUp(t.Residual), Rules: []Rule{}}
 	at, known := make([]float64, c.Ends()), true
 	c.Walk(max(by, wait), func(trial int, ends []float64) bool {
 		if all := sum(ends[:len(s.rules)]); trial <= wait {

@@ -69,7 +69,7 @@ func (j *judge) steady() (out steady, ok bool) {
 	}
 	back := false
 	for _, r := range a.Rows {
-		back = back || r.FirstAdvance+r.Never < 1-1e-9
+		back = back || r.FirstAdvance+r.Never+r.Unknown < 1-1e-9
 		if float64(r.Mean) > out.worst {
 			out.worst, out.chance = float64(r.Mean), r.Chance
 		}
