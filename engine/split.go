@@ -38,7 +38,7 @@ func (f *Fold) putIn(st *state, r *rule) *level {
 	sg := st.sg()
 	var fresh []*level
 	if len(r.src.Into) > 0 {
-		if slices.Contains(st.pieced, st.lv()) {
+		if slices.Contains(st.pieced, st.lv()) || st.lv().piece() {
 			return nil
 		}
 		st.pieced = append(slices.Clone(st.pieced), st.lv())
@@ -62,6 +62,12 @@ func (f *Fold) putIn(st *state, r *rule) *level {
 	st.own = own
 	st.level += len(fresh)
 	return fresh[0]
+}
+
+// piece reports whether a split put the level in under a name: there is nothing smaller to put before it.
+func (l *level) piece() bool {
+	_, named := l.values.Get(curriculum.PieceRamp)
+	return named
 }
 
 // ownLevel compiles a level that belongs to one dog.

@@ -299,7 +299,7 @@ func (p *progress) putIn(rule curriculum.Rule) *rung {
 	i := p.index(p.step, p.at)
 	var fresh []*rung
 	if len(rule.Into) > 0 {
-		if p.splitInto[p.at] {
+		if p.splitInto[p.at] || p.at.piece {
 			return nil
 		}
 		p.splitInto[p.at] = true
