@@ -304,6 +304,12 @@ func (s *searcher) closes(r *rule, moves, notes int) outcomeOf {
 	return nothing
 }
 
+// closesNow reports whether the end of the session that is going on fires a rule without a further trial.
+func (s *searcher) closesNow(r *rule) bool {
+	st := s.put(&s.from)
+	return s.d.cur != nil && s.d.cur.open && s.closes(r, len(st.moves), len(st.noted)) == fired
+}
+
 // shareKey tells states apart that differ to a whole-session share.
 func (s *searcher) shareKey(b *strings.Builder, n *node, st *state) {
 	for _, g := range latest(st.groups[n.div.index]) {

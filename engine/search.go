@@ -26,7 +26,9 @@ type NextTrial struct {
 	Handler    string             `json:"handler,omitempty"`
 	Measures   map[string]float64 `json:"measures,omitempty"`
 	Rewarded   *bool              `json:"rewarded,omitempty"`
-	With       string             `json:"with,omitempty"` // the recorded facts in words: "latency 2 s, place lane"
+	Step       string             `json:"step,omitempty"`  // it is run at the first level of this later step
+	Level      map[string]string  `json:"level,omitempty"` // with Step: that level
+	With       string             `json:"with,omitempty"`  // the recorded facts in words: "latency 2 s, place lane"
 }
 
 // letter is a sort of trial that the rules of a level can tell from others.
@@ -90,6 +92,27 @@ func (f *Fold) newSearcher(d *dog, b *behaviour) *searcher {
 	}
 	s.letters = s.alphabet()
 	return s
+}
+
+// leaping is a searcher for the skip rules of a later step: its trials name that step and its first level.
+func (s *searcher) leaping(to *stage) *searcher {
+	out := *s
+	out.stage = &stage{index: to.index, step: to.step, tracks: to.skipTracks}
+	out.nodes = nil
+	for _, r := range to.skip {
+		out.nodes = append(out.nodes, &r.when)
+	}
+	first := s.from.st.levels(to)[0]
+	out.letters = out.alphabet()
+	for i := range out.letters {
+		l := &out.letters[i]
+		l.trial.Step = to.step.Name
+		for _, v := range first.values.Values {
+			l.trial.Level = append(l.trial.Level, v)
+		}
+		l.next.Step, l.next.Level = to.step.Name, first.values.Texts()
+	}
+	return &out
 }
 
 // put sets the searcher's fold to a snapshot, copying what trials change in place. Marks and trail are scratch.
@@ -159,6 +182,9 @@ func (s *searcher) play(st *state, l *letter, r *rule) outcomeOf {
 // shortest is the shortest run of trials that fires the rule, or nil where none was found; proved says that no
 // shorter one exists.
 func (s *searcher) shortest(r *rule) (run []NextTrial, proved bool) {
+	if r.closing && s.closesNow(r) {
+		return []NextTrial{}, true
+	}
 	if s.least(&r.when, &s.from.st) > longestRun {
 		return nil, false
 	}

@@ -32,28 +32,34 @@ func (st *state) setEased(l *level, n int) {
 	}
 }
 
+// room reports whether a split would put something in before the present level; of numbers also which level.
+func (st *state) room(r *rule) (curriculum.Level, bool) {
+	switch sg := st.sg(); {
+	case len(r.src.Into) > 0:
+		return curriculum.Level{}, !slices.Contains(st.pieced, st.lv()) && !st.lv().piece()
+	case st.level == 0:
+		return curriculum.Level{}, false
+	default:
+		return halfWay(st.levels(sg)[st.level-1].values, st.lv().values, sg.step.Ramps)
+	}
+}
+
 // putIn puts in what a split asks for, before the present level, and returns the first of it; nil where there is no
 // room. What was put in belongs to this dog.
 func (f *Fold) putIn(st *state, r *rule) *level {
+	l, ok := st.room(r)
+	if !ok {
+		return nil
+	}
 	sg := st.sg()
 	var fresh []*level
 	if len(r.src.Into) > 0 {
-		if slices.Contains(st.pieced, st.lv()) || st.lv().piece() {
-			return nil
-		}
 		st.pieced = append(slices.Clone(st.pieced), st.lv())
 		for _, name := range r.src.Into {
 			v := curriculum.NamedValue{Of: curriculum.PieceRamp, LevelValue: curriculum.LevelValue{Name: name}}
 			fresh = append(fresh, f.p.ownLevel(sg, curriculum.Level{Values: []curriculum.NamedValue{v}}))
 		}
 	} else {
-		if st.level == 0 {
-			return nil
-		}
-		l, ok := halfWay(st.levels(sg)[st.level-1].values, st.lv().values, sg.step.Ramps)
-		if !ok {
-			return nil
-		}
 		fresh = append(fresh, f.p.ownLevel(sg, l))
 	}
 	own := make([][]*level, len(st.b.stages))

@@ -170,7 +170,7 @@ func (st *state) card() Card {
 	return c
 }
 
-// leads is where a rule of the present level leads, as an instruction.
+// leads is where a rule of the present level, or the skip rule of a later step, leads, as an instruction.
 func (st *state) leads(r *rule) string {
 	switch r.word {
 	case curriculum.Advance:
@@ -186,10 +186,15 @@ func (st *state) leads(r *rule) string {
 		}
 		return "back to " + st.destination(st.easier(r))
 	case curriculum.Split:
+		if _, ok := st.room(r); !ok {
+			return flagsInstead
+		}
 		if len(r.src.Into) > 0 {
 			return "go on in pieces: " + strings.Join(r.src.Into, ", ")
 		}
 		return "go on at a level half-way"
+	case curriculum.Skip:
+		return "leap to " + placeText(r.stage, st.levels(r.stage)[0])
 	case curriculum.StopToday:
 		return "end it for this session"
 	case curriculum.Flag:
@@ -197,6 +202,9 @@ func (st *state) leads(r *rule) string {
 	}
 	return ""
 }
+
+// flagsInstead is what a split does where nothing can be put in.
+const flagsInstead = "ask a senior trainer to look: there is no room to split"
 
 // keptWord stands for a place after the last step.
 const keptWord = "kept"

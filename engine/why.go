@@ -33,10 +33,10 @@ type Why struct {
 	Reviews   []Review         `json:"reviews,omitempty"` // all so far
 	Away      string           `json:"away,omitempty"`    // the rule by which the next trial first eases after a long pause
 	Pairs     []PairWhy        `json:"pairs,omitempty"`
-	Rules     []RuleWhy        `json:"rules"`
+	Rules     []RuleWhy        `json:"rules"` // of the present level, then the skip rules of later steps
 }
 
-// RuleWhy is one rule of the present level.
+// RuleWhy is one rule of the present level, or the skip rule of a later step.
 type RuleWhy struct {
 	Rule      string     `json:"rule"`
 	Criterion string     `json:"criterion"`
@@ -79,8 +79,8 @@ type NotCount struct {
 
 // Next is the shortest run of trials that fires a rule.
 type Next struct {
-	Marks    string      `json:"marks"` // in tally marks
-	Trials   []NextTrial `json:"trials"`
+	Marks    string      `json:"marks"`    // in tally marks
+	Trials   []NextTrial `json:"trials"`   // none where the end of the session that is going on is all it takes
 	Shortest bool        `json:"shortest"` // proved: no shorter run fires it
 	Sentence string      `json:"sentence"`
 }
@@ -210,6 +210,26 @@ func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time, next bool) {
 		}
 		w.Rules = append(w.Rules, rw)
 	}
+	if !st.kept() {
+		w.skips(search, ask, looked, next && moves)
+	}
+}
+
+// skips adds the rules by which the dog may leap to a later step from where it stands.
+func (w *Why) skips(search *searcher, ask *Fold, st *state, next bool) {
+	for _, sg := range st.b.stages[st.stage+1:] {
+		for _, r := range sg.skip {
+			rw := RuleWhy{Rule: string(r.word), Criterion: curriculum.CriterionText(r.src.When), File: r.src.Pos.File, Line: r.src.Pos.Line,
+				Leads: st.leads(r), Owner: st.ownerRule(r), Counts: []CountWhy{}}
+			rw.counts(ask, st, &r.when)
+			if next {
+				if run, proved := search.leaping(sg).shortest(r); run != nil {
+					rw.Next = &Next{Marks: marksOf(run), Trials: run, Shortest: proved, Sentence: sentence(run, proved, r, rw.Leads)}
+				}
+			}
+			w.Rules = append(w.Rules, rw)
+		}
+	}
 }
 
 // settle makes the copy what it will be when the next trial comes: that trial begins a session, or goes on with the one
@@ -259,6 +279,9 @@ func (rw *RuleWhy) counts(f *Fold, st *state, n *node) {
 		c.Holds = n.eval(f, st)
 		if c.AtMost {
 			c.Have, c.Need = c.Among-c.Have, n.n-n.k
+		}
+		if n.op == opBlock {
+			c.Sentence = c.blockSentence(n, st, t)
 		}
 	case opCounted:
 		c.Have = n.track.counted(st)

@@ -56,6 +56,8 @@ func ownerLevel(level map[string]string) string {
 	return strings.Join(out, ", ")
 }
 
+const leapsTo = "then straight to: "
+
 // ownerRule is a rule of the present level in an owner's words.
 func (st *state) ownerRule(r *rule) OwnerRule {
 	o := OwnerRule{When: OwnerWords(r.src.When)}
@@ -77,6 +79,8 @@ func (st *state) ownerRule(r *rule) OwnerRule {
 		if stage, lvl := st.harder(); !st.b.stages[stage].kept {
 			o.Then = to(stage, lvl, "then comes: ", "then it is fed less often")
 		}
+	case curriculum.Skip:
+		o.Then = to(r.stage.index, 0, leapsTo, "")
 	case curriculum.Lapse, curriculum.Ease:
 		if stage, lvl := st.easier(r); stage == st.stage && lvl == st.level {
 			o.Then = "then the count begins anew"
@@ -118,36 +122,42 @@ func (w *Why) ownerRules(say func(int, phrase, ...any)) {
 	said := map[string]bool{}
 	for i := range w.Rules {
 		r := &w.Rules[i]
-		lead := ruleWords[r.Rule].owner
-		text := r.Owner.When
-		switch r.Rule {
-		case string(curriculum.StopToday), string(curriculum.Flag):
-			if r.Holds {
-				say(2, sayHolds, r.Leads, lead, text)
-				continue
-			}
-		default:
-			switch {
-			case w.Away != "" || r.Holds:
-				continue
-			case r.Next != nil:
-				text = ownerRun(r.Next.Trials)
-			case r.Rule == string(curriculum.Advance):
-				text = "when " + text
-			default:
-				continue
-			}
-		}
-		if r.Owner.Then != "" {
-			text += "; "
-			if r.AtClose {
-				text += "once the session is over, "
-			}
-			text += r.Owner.Then
+		lead, text := w.ownerLine(r)
+		switch {
+		case text == "":
+			continue
+		case r.Rule == string(curriculum.Skip):
+			say(2, saySkip, strings.TrimPrefix(r.Owner.Then, leapsTo), text)
+			continue
+		case r.Holds:
+			say(2, sayHolds, r.Leads, lead, text)
+			continue
+		case r.Owner.Then != "" && r.AtClose:
+			text += "; once the session is over, " + r.Owner.Then
+		case r.Owner.Then != "":
+			text += "; " + r.Owner.Then
 		}
 		if !said[lead+text] {
 			said[lead+text] = true
 			say(2, sayNext, "", lead, text)
 		}
 	}
+}
+
+// ownerLine is what one rule brings about and what that takes; no text where there is nothing to say of it.
+func (w *Why) ownerLine(r *RuleWhy) (lead, text string) {
+	lead = ruleWords[r.Rule].owner
+	switch {
+	case r.Rule == string(curriculum.StopToday) || r.Rule == string(curriculum.Flag):
+		return lead, r.Owner.When
+	case w.Away != "" || r.Holds:
+		return "", ""
+	case r.Next != nil && r.Leads == flagsInstead:
+		return ruleWords[string(curriculum.Flag)].owner, r.Owner.When
+	case r.Next != nil:
+		return lead, ownerRun(r.Next.Trials)
+	case r.Rule == string(curriculum.Advance):
+		return lead, "when " + r.Owner.When
+	}
+	return "", ""
 }

@@ -10,6 +10,9 @@ import (
 // ownerRun is a run of trials in an owner's words: what must happen and how often, with what beside it, and whether in
 // other sessions, on other days or elsewhere.
 func ownerRun(run []NextTrial) string {
+	if len(run) == 0 {
+		return "nothing more"
+	}
 	parts := runParts(run)
 	switch {
 	case len(parts) == 1:

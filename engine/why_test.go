@@ -14,7 +14,11 @@ import (
 
 // trialOf is a continuation's trial as a trainer would record it.
 func trialOf(n engine.NextTrial, id, dog, behaviour string, at time.Time) curriculum.Trial {
-	t := curriculum.Trial{ID: id, Dog: dog, Behaviour: behaviour, At: at, Place: n.Place, Handler: n.Handler}
+	t := curriculum.Trial{ID: id, Dog: dog, Behaviour: behaviour, At: at, Place: n.Place, Handler: n.Handler, Step: n.Step}
+	for of, text := range n.Level {
+		v, _ := curriculum.ParseLevelValue(of, text)
+		t.Level = append(t.Level, curriculum.NamedValue{Of: of, LevelValue: v})
+	}
 	switch n.Mark {
 	case "+":
 		t.Outcome = curriculum.Success

@@ -46,9 +46,14 @@ func then(word curriculum.RuleWord, leads string) string {
 		}
 		return "it stays at this level and counts anew"
 	case curriculum.Split:
+		if leads == flagsInstead {
+			return "a senior trainer is asked to look: there is no room to split"
+		}
 		return "the step is split: " + leads
 	case curriculum.Lapse:
 		return "it lapses to " + strings.TrimPrefix(leads, "back to ")
+	case curriculum.Skip:
+		return "it leaps to " + strings.TrimPrefix(leads, "leap to ")
 	case curriculum.StopToday:
 		return "it is over for this session"
 	case curriculum.Flag:
@@ -78,9 +83,12 @@ func sameMarks(run []NextTrial) bool {
 
 // sentence says what a run of trials does.
 func sentence(run []NextTrial, proved bool, r *rule, leads string) string {
+	n := len(run)
+	if n == 0 {
+		return "no more trials: when the session is over, " + then(r.word, leads)
+	}
 	same := sameMarks(run)
 	text := ""
-	n := len(run)
 	first := run[0]
 	what := markWords[first.Mark]
 	switch {
@@ -95,6 +103,9 @@ func sentence(run []NextTrial, proved bool, r *rule, leads string) string {
 	}
 	if same && first.With != "" {
 		text += " with " + first.With
+	}
+	if first.Step != "" {
+		text += " run at " + strings.TrimSpace(first.Step+" "+levelText(first.Level))
 	}
 	over := ""
 	if r.closing {
@@ -143,6 +154,40 @@ func (c *CountWhy) sentence() string {
 		far += ": holds"
 	}
 	return c.Text + ": " + far
+}
+
+// blockSentence is how far the block is that is going on, or how the one went that has just ended, filled trials having
+// come since the level was entered; of two blocks in a row also how the one before went.
+func (c *CountWhy) blockSentence(n *node, st *state, filled int) string {
+	looked, which := c.Among, "so far in this block"
+	if looked == 0 && filled > 0 {
+		looked, which = n.n, "in the block that has just ended"
+	}
+	in := func(size, skip int) int {
+		if size == 0 {
+			return 0
+		}
+		k := n.track.newest(st, size, skip)
+		if c.AtMost {
+			return size - k
+		}
+		return k
+	}
+	text := fmt.Sprintf("%s: %d of %d %s, %d of %d needed", c.Text, in(looked, 0), looked, which, c.Need, c.Of)
+	if c.AtMost {
+		text = fmt.Sprintf("%s: %d among %d %s, at most %d may be there among %d", c.Text, in(looked, 0), looked, which, c.Need, c.Of)
+	}
+	switch {
+	case !n.twice:
+	case filled < looked+n.n:
+		text += "; no block before it"
+	default:
+		text += fmt.Sprintf("; %d of %d in the one before", in(n.n, looked), n.n)
+	}
+	if c.Holds {
+		text += ": holds"
+	}
+	return text
 }
 
 // Text is the explanation for a trainer, wrapped at 80 columns.

@@ -52,6 +52,7 @@ var (
 	sayShut     = phrase{"until then its trials count for no rule", "Until then, tries of it change nothing."}
 	sayRule     = phrase{"%[1]s when %[2]s%[3]s", ""}
 	sayHolds    = phrase{"holds: %[1]s", "%[2]s %[3]s: that is so now."}
+	saySkip     = phrase{"", "To leap ahead, try at once: %[1]s. It takes %[2]s."}
 	sayNext     = phrase{"%[1]s", "%[2]s %[3]s."}
 )
 
@@ -69,7 +70,7 @@ var ruleWords = map[string]phrase{
 	"lapse":   {"lapse", "It goes back into training after"},
 	"stop":    {"stop today", "Enough for today when"},
 	"flag":    {"flag", "Ask your trainer to look when"},
-	"skip":    {"skip", "To leap ahead:"},
+	"skip":    {"skip", ""}, // see saySkip
 }
 
 // moveWords are the last move; the owner's take the date and the place moved to.

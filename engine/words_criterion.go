@@ -22,15 +22,12 @@ func OwnerWords(c curriculum.Criterion) string {
 	case curriculum.InSession:
 		return OwnerWords(c.Is) + " in one session"
 	case curriculum.Repeated:
-		over := c.Over.String()
-		if c.Over == curriculum.Handlers {
-			over = "people"
-		}
-		text := fmt.Sprintf("%s, in %s different %s", OwnerWords(c.Is), numberWord(c.N), over)
+		over := [...]string{curriculum.Sessions: "in %s %ssessions", curriculum.Places: "at %s %splaces", curriculum.Handlers: "with %s %speople", curriculum.Days: "on %s %sdays"}[c.Over]
+		different, row := "different ", ""
 		if c.InARow {
-			text += " one after the other"
+			different, row = "", " one after the other"
 		}
-		return text
+		return OwnerWords(c.Is) + ", " + fmt.Sprintf(over, numberWord(c.N), different) + row
 	case curriculum.SessionShare:
 		if c.N > 1 {
 			return numberWord(c.N) + " whole sessions go well"
@@ -42,10 +39,7 @@ func OwnerWords(c curriculum.Criterion) string {
 		}
 		return "the first try of a session goes well"
 	case curriculum.Statistic:
-		if c.Measure == "latency" {
-			return "the answers are as quick as your trainer wants them"
-		}
-		return "the " + c.Measure + " is as your trainer wants it"
+		return ownerStatistic(c)
 	case curriculum.After:
 		unit := [...]string{"try", "session", "day"}[c.Unit]
 		if c.N != 1 {
@@ -62,6 +56,27 @@ func OwnerWords(c curriculum.Criterion) string {
 		return joined(c.Any, ", or ")
 	}
 	return "your trainer says so"
+}
+
+// ownerStatistic is a statistic of measures: which, of how many, and on which side of what.
+func ownerStatistic(s curriculum.Statistic) string {
+	what := "the " + s.Measure
+	if s.Measure == "latency" {
+		what = "the time to the answer"
+	}
+	of := " of the last " + numberWord(s.N) + " that went well"
+	if s.N == 1 {
+		of = " of the last one that went well"
+	}
+	verb := " is "
+	switch s.Stat {
+	case curriculum.Median, curriculum.Mean:
+		verb = " is on the whole "
+	case curriculum.Best, curriculum.Worst:
+		what = strings.Replace(what, "the ", "the "+string(s.Stat)+" ", 1)
+	}
+	side := map[string]string{"<=": "at most ", "<": "under ", ">=": "at least ", ">": "over ", "==": "exactly "}[s.Op]
+	return what + of + verb + side + strings.ReplaceAll(s.Value.String(), " deg", " degrees")
 }
 
 func joined(list []curriculum.Criterion, by string) string {
