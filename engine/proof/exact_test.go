@@ -357,3 +357,34 @@ func TestALongWaitIsWorkedOut(t *testing.T) {
 		require.InDelta(t, 0.5, w.chance, 1e-12)
 	}
 }
+
+// So does every swing that the school's own levels have.
+func TestTheSchoolsSwingsGoUpAndBack(t *testing.T) {
+	c, err := dsl.ReadFile("../../examples/pindrift/house.rung")
+	require.NoError(t, err)
+	x := &machinery{c: c, budget: 20_000, made: map[string]*machines{}}
+	seen := map[string]bool{}
+	played := 0
+	for _, r := range (&subject{c: c}).rungs() {
+		if seen[r.stay.Key()] || r.step == len(r.b.Steps) {
+			continue
+		}
+		seen[r.stay.Key()] = true
+		j := &judge{x: x, rung: r}
+		sw, ok, err := j.swing()
+		require.NoError(t, err)
+		if !ok || sw.because != "" { // of a dog of some age
+			continue
+		}
+		for i, w := range sw.ways {
+			word := []curriculum.RuleWord{curriculum.Advance, curriculum.Ease}[i]
+			moves, _, last, err := (player{r, c}).play(w.history, w.machine)
+			require.NoError(t, err)
+			require.Len(t, moves, 1, "%s at %s: %v", r.b.Name, r.name(), sw.marks)
+			require.Equal(t, last, moves[0].trial, "%s at %s: %v", r.b.Name, r.name(), sw.marks)
+			require.Equal(t, word, r.stay.Rules[moves[0].rule].Word)
+			played++
+		}
+	}
+	require.Greater(t, played, 20)
+}
