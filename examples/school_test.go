@@ -1,7 +1,6 @@
 package examples_test
 
 import (
-	"fmt"
 	"io/fs"
 	"path"
 	"sync"
@@ -14,7 +13,6 @@ import (
 	"example.com/rung/dsl"
 	"example.com/rung/engine"
 	"example.com/rung/engine/history"
-	"example.com/rung/engine/plan"
 	"example.com/rung/examples"
 )
 
@@ -143,77 +141,4 @@ func is(b *curriculum.Behaviour, k curriculum.Kind) bool {
 		}
 	}
 	return false
-}
-
-// ---- the examples in the text ---------------------------------------------------------------------------------
-
-// The authors' own examples hold, by recording their marks one by one.
-func TestTheExamplesWrittenInTheTextHold(t *testing.T) {
-	p := house(t)
-	require.NotEmpty(t, p.Curriculum().Examples)
-	for _, ex := range p.Curriculum().Examples {
-		t.Run(ex.Name, func(t *testing.T) { runExample(t, p, ex) })
-	}
-}
-
-func runExample(t *testing.T, p *engine.Program, ex curriculum.Example) {
-	f := p.NewFold()
-	at := time.Date(2026, 1, 5, 9, 0, 0, 0, time.UTC)
-	session, place, handler := 1, "", ""
-	for _, it := range ex.Items {
-		switch {
-		case it.Session != nil:
-			session++
-			at = at.AddDate(0, 0, it.Session.AfterDays).Add(time.Hour)
-			place, handler = it.Session.Place, it.Session.Handler
-		case it.Trials != nil:
-			for _, m := range it.Trials.Marks {
-				tr := curriculum.Trial{Dog: "any", Behaviour: it.Trials.Behaviour, Step: it.Trials.Step, Level: it.Trials.Level, At: at,
-					Session: fmt.Sprint(session), Place: place, Handler: handler, Outcome: m.Outcome, Measures: m.Measures}
-				if m.Help != curriculum.NoHelp {
-					tr.Help, tr.Early = []string{curriculum.UnnamedHelp}, m.Help == curriculum.EarlyHelp
-				}
-				require.NoError(t, f.Record(&tr))
-				at = at.Add(10 * time.Second)
-			}
-		case it.Expect != nil && !it.Expect.Plan:
-			expectStanding(t, f, at, it)
-		case it.Expect != nil:
-			expectPlan(t, p, f, at, it)
-		}
-	}
-	require.Empty(t, f.Reports())
-}
-
-func expectStanding(t *testing.T, f *engine.Fold, at time.Time, it curriculum.ExampleItem) {
-	e := it.Expect
-	v := f.Dog("any", at)
-	if v == nil { // no line yet: any dog is new
-		require.NoError(t, f.Note(&curriculum.Event{Dog: "any", At: at, Kind: curriculum.NoteTaken}))
-		v = f.Dog("any", at)
-	}
-	for _, b := range v.Behaviours {
-		if b.Behaviour.Name != e.Behaviour {
-			continue
-		}
-		if e.State != "" {
-			require.Equal(t, e.State, b.State, "line %d", it.Pos.Line)
-		}
-		if e.Step != "" {
-			require.Equal(t, e.Step, b.Behaviour.Steps[b.Step].Name, "line %d", it.Pos.Line)
-			require.True(t, b.At.Meets(e.Level), "line %d: stands at %v", it.Pos.Line, b.At)
-		}
-		return
-	}
-	t.Fatalf("line %d: no %s", it.Pos.Line, e.Behaviour)
-}
-
-func expectPlan(t *testing.T, p *engine.Program, f *engine.Fold, at time.Time, it curriculum.ExampleItem) {
-	next, err := plan.Next(p, f, plan.Request{Dog: "any", At: at.Add(time.Hour)})
-	require.NoError(t, err)
-	in := false
-	for _, x := range next.Items {
-		in = in || x.Behaviour == it.Expect.Behaviour
-	}
-	require.Equal(t, !it.Expect.LeftOut, in, "line %d", it.Pos.Line)
 }
