@@ -31,7 +31,6 @@ type reader struct {
 	closing bool // it is asked when a session ends
 	grouped bool // inside a group
 	word    curriculum.RuleWord
-	negated bool
 	errs    *[]error
 }
 

@@ -52,7 +52,6 @@ type walk struct {
 	fresh    bool
 	stay     *automaton.Stay
 	m        *automaton.Machine
-	dog      curriculum.Dog
 	at       time.Time
 	session  int
 	trials   []curriculum.Trial
@@ -98,9 +97,8 @@ func (w *walk) run() {
 		}
 		s = st.To
 	}
-	if st := (automaton.Step{}); closes >= 0 {
-		st = w.m.Next(s, closes)
-		w.take(automaton.SessionEnd, nil, st)
+	if closes >= 0 {
+		w.take(automaton.SessionEnd, nil, w.m.Next(s, closes))
 	}
 }
 
