@@ -45,4 +45,25 @@ func ExampleNext() {
 	// not pivot-right: 1 new behaviour a session is the most (new-limit)
 }
 
+// What would come after an evening of four good trials: nothing of it is recorded.
+func ExampleNextIf() {
+	p, err := engine.Compile(yard())
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	f := p.NewFold(curriculum.Dog{Name: "okapi", WeightKg: 4.2, AdultWeightKg: 11})
+	good := curriculum.Trial{Behaviour: "settle", Outcome: curriculum.Success}
+	next, err := plan.NextIf(p, f, plan.Request{Dog: "okapi", At: morning}, []curriculum.Trial{good, good, good, good})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println("if", next.If)
+	fmt.Println(next.Items[0].Behaviour, "at", next.Items[0].Step)
+	// Output:
+	// if settle 4 of 4 good
+	// settle at hold
+}
+
 func secondsOf(n int) time.Duration { return time.Duration(n) * time.Second }

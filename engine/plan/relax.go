@@ -35,7 +35,7 @@ type Change struct {
 	Rule  string  `json:"rule,omitempty"`
 }
 
-// lever is one limit that can be eased, in whole units; at nought units it is gone.
+// lever is one limit that can be eased, in whole units; where the unit is nought it can only go whole.
 type lever struct {
 	limit string
 	from  int     // in units
@@ -331,5 +331,27 @@ func (b *builder) explainClash() {
 	for _, r := range k.Ease {
 		ways = append(ways, r.Text)
 	}
-	b.note("The limits clash: %s. Enough would be: %s.", k.Short, strings.Join(ways, "; or "))
+	author := ""
+	if b.authors(k) {
+		author = " What the session rules say is their author's to change."
+	}
+	b.note("The limits clash: %s. Enough would be: %s.%s", k.Short, strings.Join(ways, "; or "), author)
+}
+
+// authors reports whether one of the changes is to the session rules.
+func (b *builder) authors(k *Clash) bool {
+	for _, r := range k.Ease {
+		for _, c := range r.Changes {
+			switch c.Limit {
+			case limitPieces, limitKcal, "place", "equipment":
+			case limitMinutes:
+				if lasts := b.s.Lasts; !lasts.IsZero() && c.To*60 > lasts.Float() {
+					return true
+				}
+			default:
+				return true
+			}
+		}
+	}
+	return false
 }
