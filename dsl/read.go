@@ -53,7 +53,7 @@ func ReadString(name, text string, opts ...Option) (*curriculum.Curriculum, Diag
 func ParseCriterion(text string, c *curriculum.Curriculum, opts ...Option) (curriculum.Criterion, Diagnostics) {
 	file, node, ds := parseCriterion(text, opts...)
 	if ds.HasErrors() || node == nil {
-		return nil, ds
+		return nil, asInAFile(text, ds, opts)
 	}
 	r := newResolver(newLimits(opts))
 	if c != nil {
@@ -67,9 +67,38 @@ func ParseCriterion(text string, c *curriculum.Curriculum, opts ...Option) (curr
 	ds = append(ds, r.diagnostics()...)
 	ds.Sort()
 	if !ok || ds.HasErrors() {
-		return nil, ds
+		return nil, asInAFile(text, ds, opts)
 	}
 	return is, ds
+}
+
+// asInAFile is the findings on a criterion as a file that declares it would get them: with the right form of what is
+// written otherwise. found is what is said where a file would get nothing.
+func asInAFile(text string, found Diagnostics, opts []Option) Diagnostics {
+	const before = "rung 1\ncriterion this = "
+	_, ds := Parse("criterion", []byte(before+text+"\n"), opts...)
+	if !ds.HasErrors() {
+		return found
+	}
+	alone := NewSource("criterion", text)
+	shift := func(s Span) (Span, bool) {
+		s.From, s.To = s.From-len(before), min(s.To-len(before), len(text))
+		return s, s.From >= 0 && s.From <= s.To
+	}
+	for i := range ds {
+		d := &ds[i]
+		var ok bool
+		if d.Span, ok = shift(d.Span); !ok || len(d.Related) > 0 {
+			return found
+		}
+		d.Source, d.Context = alone, Span{0, len(text)}
+		for e := range d.Edits {
+			if d.Edits[e].Span, ok = shift(d.Edits[e].Span); !ok {
+				return found
+			}
+		}
+	}
+	return ds
 }
 
 // borrow makes the names of a curriculum known.

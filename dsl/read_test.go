@@ -198,3 +198,27 @@ func TestAStepOnTheBehavioursOwnLineIsNoPartOfItsName(t *testing.T) {
 	}
 	require.NotEmpty(t, ds)
 }
+
+func TestACriterionAloneGetsTheRightFormsThatAFileGets(t *testing.T) {
+	for text, help := range map[string]string{
+		"4 out of 5":                "write 4 of last 5",
+		"three in a row":            "write 3",
+		"80 percent of last 20":     "%",
+		"4 of last 5 and":           "",
+		"4 of last 5 or 3 of lst 5": "last",
+		"(4 of last 5":              "",
+		"":                          "",
+	} {
+		_, ds := dsl.ParseCriterion(text, nil)
+		require.NotEmpty(t, ds, text)
+		require.Len(t, ds, 1, text)
+		d := ds[0]
+		require.LessOrEqual(t, d.Span.From, d.Span.To, text)
+		require.LessOrEqual(t, d.Span.To, len(text), text)
+		require.Equal(t, text, d.Source.Text, text)
+		require.Contains(t, d.Message.String()+" "+d.Help.String(), help, text)
+		for _, e := range d.Edits {
+			require.LessOrEqual(t, e.Span.To, len(text), text)
+		}
+	}
+}
