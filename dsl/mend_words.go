@@ -8,7 +8,8 @@ var (
 		"criteria": "criterion", "include": "use", "import": "use", "markers": "marker", "foods": "food", "treat": "food",
 		"places": "place", "handlers": "handler", "measures": "measure", "signs": "sign", "cautions": "caution",
 		"prompts": "prompt", "rewards": "reward", "cues": "cue", "requires": "needs", "require": "needs", "need": "needs",
-		"progress": "advance", "regress": "ease", "setup": "set-up", "examples": "example", "test": "example"}
+		"progress": "advance", "regress": "ease", "setup": "set-up", "examples": "example", "test": "example",
+		"break": "rest"}
 	whenSpellings    = wordSet("if", "once", "whenever", "upon")
 	successSpellings = wordSet("times", "time", "successes", "success", "correct", "right", "good", "hits", "trials")
 	missSpellings    = map[string]string{"failures": "misses", "failure": "miss", "fails": "misses", "fail": "miss",

@@ -55,6 +55,7 @@ func TestTheRestsOfASession(t *testing.T) {
 		{"no rest at all", "rest 0 s every 3 min", "0 s"},
 		{"a rest of what?", "rest every 3 min", "every"},
 		{"only half of it", "rest 1 min", "every"},
+		{"a break", "break 1 min every 3 min", "write rest for break"},
 		{"twice", "rest 1 min every 3 min\n  rest 2 min every 3 min", "rest"},
 	} {
 		t.Run(k.name, func(t *testing.T) {
