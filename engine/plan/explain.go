@@ -1,6 +1,9 @@
 package plan
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // explain says why each candidate that is not in was left out, and which limits stand in the way of a rule.
 func (b *builder) explain(s *choice) {
@@ -113,6 +116,12 @@ func (b *builder) unbalanced(s *choice, i int) (partner int, yes bool) {
 	for _, j := range c.partners {
 		o := b.cands[j]
 		before := c.v.Trials7Days - o.v.Trials7Days
+		if slices.Contains(c.apart, j) {
+			if before > 0 {
+				return j, true
+			}
+			continue
+		}
 		if after := before + c.least - s.n[j]; after > max(mostApart, abs(before)) {
 			return j, true
 		}

@@ -195,6 +195,12 @@ func (b *builder) pairsKept(t *choice) bool {
 		for _, j := range c.partners {
 			d := c.v.Trials7Days - b.cands[j].v.Trials7Days
 			after := d + t.n[i] - t.n[j]
+			if _, never := apart(c.v, b.cands[j].v); never {
+				if t.n[i] > 0 && d > 0 {
+					return false
+				}
+				continue
+			}
 			if after > 2 && after > d && after > -d || t.n[i] >= 4 && t.n[j] > 0 && t.blocks[i] < 2 {
 				return false
 			}

@@ -369,6 +369,12 @@ func brokenTurns(a, b *engine.BehaviourView, n, m int, p *sheet) (faults []strin
 		return nil // the partner is not to be had
 	}
 	before, after := a.Trials7Days-b.Trials7Days, a.Trials7Days+n-b.Trials7Days-m
+	if len(brokenTies(a, b))+len(brokenTies(b, a)) > 0 { // never in one session: by sessions in turn
+		if n > 0 && before > 0 {
+			faults = append(faults, fmt.Sprintf("%s is in, and %s behind by %d", a.Behaviour.Name, b.Behaviour.Name, before))
+		}
+		return faults
+	}
 	if abs(after) > max(2, abs(before)) {
 		faults = append(faults, fmt.Sprintf("%s and %s drift apart: %d before, %d after", a.Behaviour.Name, b.Behaviour.Name, before, after))
 	}

@@ -1,6 +1,9 @@
 package plan
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // A model is the choice of a session with nothing left in it of dogs and curricula:
 //
@@ -61,8 +64,9 @@ type modelItem struct {
 
 // modelPair is two items that belong together.
 type modelPair struct {
-	a, b  int
-	value int // where both are in; an even number
+	a, b    int
+	value   int  // where both are in; an even number
+	asunder bool // they may not be in one session: they take turns by sessions
 }
 
 // mostApart is how far the trials of a pair may come to differ over seven days: common practice, no source.
@@ -72,9 +76,13 @@ const mostApart = 2
 const turnsFrom = 4
 
 // keeps reports whether a pair keeps its rules: over seven days its trials come to differ by mostApart at most, or by no
-// more than they did; and where both are in and one has many trials, that one comes up more than once.
+// more than they did; and where both are in and one has many trials, that one comes up more than once. Of two that may
+// not be in one session only the one that is not ahead may be in.
 func (m *model) keeps(p modelPair, a, b *option) bool {
 	before := m.items[p.a].week - m.items[p.b].week
+	if p.asunder {
+		return (a.trials == 0 || before <= 0) && (b.trials == 0 || before >= 0)
+	}
 	if abs(before+a.trials-b.trials) > max(mostApart, abs(before)) {
 		return false
 	}
@@ -153,7 +161,7 @@ func (b *builder) newModel(few bool) *model {
 		for _, j := range c.partners {
 			if i < j {
 				p := len(m.pairs)
-				m.pairs = append(m.pairs, modelPair{i, j, 2 * pointsPair * microPoints})
+				m.pairs = append(m.pairs, modelPair{i, j, 2 * pointsPair * microPoints, slices.Contains(c.apart, j)})
 				m.items[i].partners, m.items[j].partners = append(m.items[i].partners, p), append(m.items[j].partners, p)
 			}
 		}

@@ -1,6 +1,7 @@
 package plan_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -41,4 +42,31 @@ func TestAPieceAtWhichAChainBreaksIsWorkedAlone(t *testing.T) {
 			require.Equal(t, k.in, alone)
 		})
 	}
+}
+
+func TestAPairThatMayNotMeetTakesTurnsBySessions(t *testing.T) {
+	c := yard()
+	left, right := c.Behaviour("pivot-left"), c.Behaviour("pivot-right")
+	left.Pairs = []curriculum.Pair{{Other: "pivot-right", Within: 2}}
+	for _, b := range []*curriculum.Behaviour{left, right} {
+		b.Needs, b.Caps = nil, nil
+	}
+	left.NeverWith = []curriculum.NeverWith{{Other: "pivot-right", Until: left.Steps[len(left.Steps)-1].Name}}
+	planned := func(lefts, rights int) (in []string) {
+		v := gantry(c, func(all map[string]*engine.BehaviourView) {
+			for name, n := range map[string]int{"pivot-left": lefts, "pivot-right": rights} {
+				b := all[name]
+				b.State, b.Trials7Days, b.MissingDoors = curriculum.Working, n, nil
+			}
+		})
+		for _, n := range names(plannedOf(t, c, v, plan.Request{Place: "yard"})) {
+			if strings.HasPrefix(n, "pivot") && !slices.Contains(in, n) {
+				in = append(in, n)
+			}
+		}
+		return in
+	}
+	require.Len(t, planned(0, 0), 1, "neither waits for the other for ever")
+	require.Equal(t, []string{"pivot-right"}, planned(6, 0), "the one that is behind")
+	require.Equal(t, []string{"pivot-left"}, planned(5, 6))
 }
