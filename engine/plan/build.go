@@ -22,6 +22,15 @@ type builder struct {
 	limits limits
 	foods  larder
 	cands  []*candidate
+	budget int // nodes of a search; nought means nodeBudget
+}
+
+// nodes is the budget of a search.
+func (b *builder) nodes() int {
+	if b.budget > 0 {
+		return b.budget
+	}
+	return nodeBudget
 }
 
 // limits is every bound of the session in whole units, so that sums are exact: tenths of a second, thousandths of a

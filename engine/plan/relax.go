@@ -137,9 +137,12 @@ func (b *builder) rules() (out []lever) {
 	return out
 }
 
+// easeBudget bounds the search for one easing of a limit: that the places can be filled shows early.
+const easeBudget = 10_000
+
 // whole reports whether a session of this day would be whole.
 func (b *builder) whole(d *terms) bool {
-	t := &builder{c: b.c, v: b.v, r: d.r, s: &d.s, plan: &Plan{Dog: b.plan.Dog}}
+	t := &builder{c: b.c, v: b.v, r: d.r, s: &d.s, plan: &Plan{Dog: b.plan.Dog}, budget: easeBudget}
 	t.setLimits()
 	t.stock()
 	t.gate()

@@ -68,7 +68,7 @@ func (b *builder) solveDay(few bool) (*model, *solution, int) {
 	rest, every, asked := b.restLength()
 	if !asked {
 		m := b.newModel(few)
-		return m, m.solve(nodeBudget), 0
+		return m, m.solve(b.nodes()), 0
 	}
 	longest := every
 	for _, c := range b.cands {
@@ -112,7 +112,7 @@ const mostRests = 30
 func (b *builder) solveWithin(work int, few bool) (*model, *solution) {
 	m := b.newModel(few)
 	m.limits[ofTime] = work + Changeover
-	return m, m.solve(nodeBudget)
+	return m, m.solve(b.nodes())
 }
 
 // chosen is a solution as a choice.
