@@ -301,25 +301,24 @@ func (w *Why) reviewed() string {
 func (c *CountWhy) say(b *strings.Builder) {
 	say := func(indent int, format string, args ...any) { wrap(b, fmt.Sprintf(format, args...), indent) }
 	say(4, "%s", c.Sentence)
-	const most = 12
 	if n := len(c.Counts); n > 0 {
-		say(6, "counts: %s", strings.Join(tail(c.Counts, most), ", "))
+		earlier := max(0, n-mostListed)
+		say(6, "counts: %s%s", earlierText(earlier), trialsText(c.Counts[earlier:]))
 	}
-	var not []string
-	for _, d := range c.DoNot {
-		not = append(not, d.Trial+" ("+d.Why+")")
-	}
-	if len(not) > 0 {
-		say(6, "does not: %s", strings.Join(tail(not, most), ", "))
+	if n := len(c.DoNot); n > 0 {
+		earlier := max(0, n-mostListed)
+		say(6, "does not: %s%s", earlierText(earlier), notCountText(c.DoNot[earlier:]))
 	}
 }
 
-// tail is the last n of a list, marked where it was longer.
-func tail(list []string, n int) []string {
-	if len(list) <= n {
-		return list
+// mostListed is how many trials a list names, the newest.
+const mostListed = 12
+
+func earlierText(n int) string {
+	if n == 0 {
+		return ""
 	}
-	return append([]string{fmt.Sprintf("%d earlier", len(list)-n)}, list[len(list)-n:]...)
+	return strconv.Itoa(n) + " earlier, "
 }
 
 // words is a move as the last one, in a voice.
@@ -340,7 +339,7 @@ func (m *Move) words(v Voice, owner string) string {
 	}
 	text := fmt.Sprintf("last move: %s to %s", moveWords[m.Rule].trainer, to)
 	if m.Trial != "" {
-		text += " at trial " + m.Trial
+		text += " at trial " + TrialText(m.Trial)
 	}
 	if m.By != "" {
 		text += " by " + m.By

@@ -257,7 +257,7 @@ func printMoves(o *output, d engine.DogStanding, c *curriculum.Curriculum, most 
 }
 
 func noteText(n engine.Noted) string {
-	return fmt.Sprintf("%s: %s%s, at trial %s", noteWord(n.Rule), n.Because, byLine(n.File, n.Line), n.Trial)
+	return fmt.Sprintf("%s: %s%s, at trial %s", noteWord(n.Rule), n.Because, byLine(n.File, n.Line), engine.TrialText(n.Trial))
 }
 
 // noteWord is what a noted rule asks for.

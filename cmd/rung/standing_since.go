@@ -105,7 +105,7 @@ func printMoveOf(o *output, word string, m *engine.Move, c *curriculum.Curriculu
 	}
 	text := date + moveText(*m, c, behaviour)
 	if m.Trial != "" {
-		text += ", at trial " + m.Trial
+		text += ", at trial " + engine.TrialText(m.Trial)
 	}
 	o.printf("%s", wrapped(text, "    "+pad(word, 7), sinceHanging))
 }

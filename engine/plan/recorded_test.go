@@ -21,6 +21,7 @@ func (d dice) lived(t require.TestingT, p *engine.Program, dog curriculum.Dog) *
 	f := p.NewFold(dog)
 	when := morning.AddDate(0, 0, -d.IntN(25)-1)
 	bs := p.Curriculum().Behaviours
+	bs = bs[:1+d.IntN(len(bs))] // some nobody has begun
 	good := 0.5 + d.Float64()/2
 	for when.Before(morning) {
 		for range d.IntN(25) {
