@@ -13,7 +13,7 @@ var guides = map[string]guide{
 	"try": {
 		usage: "FILE...",
 		text: "Runs the examples written in a curriculum, and each row of their tables, as tests of its rules. Where one fails: what was expected and found, the trial at which it parted, what the rules there have counted, and trials that no rule saw. Then: which rules no example ever fired, and which sides of their criteria none shows. Exit code 1 if an example fails.\n" +
-			"--suggest writes the shortest example that fires each of those rules on standard output, ready to paste into the text; the report goes to standard error. Read them before you keep them: they say what the rules do, not what you meant.\n" +
+			"--suggest writes the shortest example that fires each of those rules, and one that shows each of those sides, on standard output, ready to paste into the text; the report goes to standard error. Read them before you keep them: they say what the rules do, not what you meant.\n" +
 			"--doubt changes one number at a time (4 of last 5 to 3 of last 5, after 40 trials to after 39), one word, or leaves a rule out, and lists the changes that no example notices, with the shortest history that would tell the two apart.\n" +
 			"An example begins with an empty history on a Monday. Its lines are: dog 14 months old, 20 kg; start NAME at STEP; session after 1 day in PLACE with HANDLER; NAME: + + - h; expect NAME at STEP, is STATE, notes stop; expect plan has NAME; and rows such as case NAME: + - - then at STEP. A dog's name behind dog is looked up in --dogs.",
 		examples: []string{"rung try house.rung", "rung try house.rung --suggest >> house.rung", "rung try house.rung --doubt", "rung try --only puppy --dogs dogs.json house.rung"},

@@ -16,7 +16,7 @@ type tryCall struct {
 	Files   []string `arg:"" name:"file" help:"the curricula"`
 	Dogs    string   `placeholder:"FILE" help:"the profiles, as JSON, of dogs that examples name"`
 	Only    string   `placeholder:"TEXT" help:"only examples that have this in their name"`
-	Suggest bool     `help:"write an example for each rule that none fires, ready to paste; the report goes to standard error"`
+	Suggest bool     `help:"write an example for each rule that none fires and each side that none shows, ready to paste; the report goes to standard error"`
 	Doubt   bool     `help:"change the rules one number at a time, and list the changes that no example notices"`
 	formatFlag
 }
@@ -88,7 +88,7 @@ func (c *tryCall) try(w *world, file string, opts example.Options) (*tried, erro
 	}
 	t := &tried{File: shownName(file), house: house, Result: example.Run(program, opts)}
 	if c.Suggest {
-		t.Suggestions = example.Suggest(program, t.Rules.Unfired, false)
+		t.Suggestions = append(example.Suggest(program, t.Rules.Unfired, false), example.SuggestSides(program, t.Rules.Sides, false)...)
 	}
 	if c.Doubt {
 		t.Doubts = example.Doubt(program, opts, nil)
@@ -284,12 +284,16 @@ func printSides(o *output, t *tried) {
 			o.printf("  ... and %s; --format json lists them all\n", count(len(order)-most, "further one"))
 			break
 		}
-		not := ""
-		if k.never == example.Failed {
-			not = "not "
-		}
-		o.printf("%s", wrapped(fmt.Sprintf("%s:%d  %s when %s%s", beside(k.file, t.File), k.line, k.rule, not, k.part), "  ", "    "))
+		o.printf("%s", wrapped(fmt.Sprintf("%s:%d  %s when %s", beside(k.file, t.File), k.line, k.rule, sideText(k.part, k.never)), "  ", "    "))
 	}
+}
+
+// sideText is the side of a criterion that no example showed.
+func sideText(part, never string) string {
+	if never == example.Failed {
+		return "not " + part
+	}
+	return part
 }
 
 func printDoubts(o *output, t *tried) {
@@ -333,7 +337,11 @@ func printSuggestions(o *output, t *tried) {
 			if s.Step != "" {
 				what += " at " + s.Step
 			}
-			o.printf("\n%s", wrapped(fmt.Sprintf("%s:%d %s, %s: %s", beside(s.File, t.File), s.Line, what, s.Rule, s.None), "# ", "# "))
+			rule := s.Rule
+			if s.Part != "" {
+				rule += " when " + sideText(s.Part, s.Never)
+			}
+			o.printf("\n%s", wrapped(fmt.Sprintf("%s:%d %s, %s: %s", beside(s.File, t.File), s.Line, what, rule, s.None), "# ", "# "))
 			continue
 		}
 		o.printf("\n%s", s.Text)

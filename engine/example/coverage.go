@@ -41,6 +41,9 @@ type Side struct {
 	Never     string `json:"never"` // held, or failed
 	File      string `json:"file,omitempty"`
 	Line      int    `json:"line"`
+
+	at engine.RuleAt
+	of int // which part of the rule's criterion
 }
 
 // The sides of a criterion.
@@ -149,7 +152,8 @@ func (c *coverage) rules() Rules {
 				name string
 			}{{seen.held, Held}, {seen.failed, Failed}} {
 				if !side.seen {
-					out.Sides = append(out.Sides, Side{b.Name, step, string(r.Word), curriculum.CriterionText(parts[i]), side.name, r.Pos.File, r.Pos.Line})
+					out.Sides = append(out.Sides, Side{Behaviour: b.Name, Step: step, Rule: string(r.Word), Part: curriculum.CriterionText(parts[i]), Never: side.name,
+						File: r.Pos.File, Line: r.Pos.Line, at: at, of: i})
 				}
 			}
 		}

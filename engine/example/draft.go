@@ -8,10 +8,30 @@ import (
 	"example.com/rung/engine/automaton"
 )
 
+// goal is what an example is to show: that a rule fires, or one side of a part of its criterion.
+type goal struct {
+	at   engine.RuleAt
+	side *Side // nil for the rule
+}
+
+// reached reports whether a run showed it.
+func (g goal) reached(cov *coverage) bool {
+	t := cov.seen[g.at]
+	switch {
+	case t == nil:
+		return false
+	case g.side == nil:
+		return t.fired
+	case g.side.Never == Held:
+		return t.parts[g.side.of].held
+	}
+	return t.parts[g.side.of].failed
+}
+
 // draft is an example in the making.
 type draft struct {
-	s     *suggester
-	at    engine.RuleAt
+	s *suggester
+	goal
 	dog   *curriculum.ExampleDog
 	level int
 	by    variant
@@ -30,13 +50,18 @@ type variant struct {
 	alone bool
 }
 
-// variants are the ways to look for what fires a rule, and of several the shortest is taken.
-func variants(r *curriculum.Rule) []variant {
+// variants are the ways to look for what reaches a goal, and of several the shortest is taken.
+func (s *suggester) variants(g goal) []variant {
+	r := s.rule(g.at)
 	if r.Word != curriculum.StopToday && r.Word != curriculum.Flag {
 		return []variant{{}}
 	}
+	look := alternatives(r.When)
+	if g.side != nil {
+		look = []curriculum.Criterion{nil}
+	}
 	var out []variant
-	for _, c := range alternatives(r.When) {
+	for _, c := range look {
 		out = append(out, variant{when: c})
 		if r.Word == curriculum.StopToday { // it looks at the whole session, whatever moves the dog
 			out = append(out, variant{when: c, alone: true})
@@ -61,7 +86,7 @@ func alternatives(c curriculum.Criterion) []curriculum.Criterion {
 
 func (d *draft) b() *curriculum.Behaviour { return d.s.c.Behaviours[d.at.Behaviour] }
 
-// find writes the example and plays it; ok is false where it does not fire the rule.
+// find writes the example and plays it; ok is false where it does not reach the goal.
 func (d *draft) find() (items []curriculum.ExampleItem, trials int, ok bool) {
 	const mostEases = 6
 	for eased := range mostEases {
@@ -178,7 +203,7 @@ func (d *draft) history(eased int) bool {
 		}
 	}
 	took, ok := d.stay(d.at.Step, d.level, eased, nil)
-	if ok && r.Word == curriculum.Split && took.Word == curriculum.Ease && took.To == "" && d.level > 0 {
+	if ok && d.side == nil && r.Word == curriculum.Split && took.Word == curriculum.Ease && took.To == "" && d.level > 0 {
 		// the ease alone is listed: what was put in is met on the way up
 		_, ok = d.stay(d.at.Step, d.level-1, 0, func(w curriculum.RuleWord) bool { return w == curriculum.Advance })
 	}
@@ -194,24 +219,8 @@ func (d *draft) stay(step, level, eased int, want func(curriculum.RuleWord) bool
 	if err != nil {
 		return nil, false
 	}
-	// other notes end nothing and would only make the search longer
 	mine := d.s.rule(d.at)
-	var rules []curriculum.Rule
-	own := -1
-	for i := range st.Rules {
-		r := st.Rules[i]
-		isMine := want == nil && &st.Rules[i] == mine
-		if r.Word == curriculum.Skip || !isMine && (d.by.alone || r.Word == curriculum.StopToday || r.Word == curriculum.Flag) {
-			continue
-		}
-		if isMine && d.by.when != nil {
-			r.When = d.by.when
-		}
-		if isMine {
-			own = len(rules)
-		}
-		rules = append(rules, r)
-	}
+	rules, own := d.lookedAt(st.Rules, want == nil)
 	st.Rules = rules
 	if d.s.left <= 0 {
 		d.s.whole = false
@@ -228,6 +237,8 @@ func (d *draft) stay(step, level, eased int, want func(curriculum.RuleWord) bool
 	}
 	history, ok := m.Shortest(func(_ automaton.At, s automaton.Step) bool {
 		switch {
+		case want == nil && d.side != nil:
+			return s.Holds>>own&1 != 0
 		case want == nil && mine.Word == curriculum.Split:
 			return s.SplitDue && s.Holds>>own&1 != 0 && s.Takes >= 0
 		case want == nil && (mine.Word == curriculum.StopToday || mine.Word == curriculum.Flag):
@@ -245,6 +256,37 @@ func (d *draft) stay(step, level, eased int, want func(curriculum.RuleWord) bool
 		return &rules[takes], d.write(m, history, "")
 	}
 	return mine, d.write(m, history, "")
+}
+
+// lookedAt are the rules of a stay that a search minds: its moves and, where the end is wanted, the draft's own rule or,
+// in the place of one side of its criterion, a rule that only looks. own is where that stands, or -1.
+func (d *draft) lookedAt(all []curriculum.Rule, end bool) (rules []curriculum.Rule, own int) {
+	mine := d.s.rule(d.at)
+	own = -1
+	for i := range all {
+		r := all[i]
+		isMine := end && d.side == nil && &all[i] == mine
+		if isMine {
+			own = len(rules)
+			if d.by.when != nil {
+				r.When = d.by.when
+			}
+		} else if r.Word == curriculum.Skip || d.by.alone || r.Word == curriculum.StopToday || r.Word == curriculum.Flag {
+			continue // other notes end nothing and would only make the search longer
+		}
+		rules = append(rules, r)
+	}
+	if end && d.side != nil {
+		look := curriculum.Rule{Word: curriculum.Flag, When: d.s.p.Parts(d.at)[d.side.of], Pos: mine.Pos}
+		if mine.Word == curriculum.StopToday {
+			look.Word = curriculum.StopToday
+		}
+		if d.side.Never == Failed {
+			look.When = curriculum.Not{Is: look.When}
+		}
+		rules, own = append(rules, look), len(rules)
+	}
+	return rules, own
 }
 
 // profile is the dog as a machine wants it.
@@ -366,12 +408,12 @@ func (d *draft) played() ([]curriculum.ExampleItem, bool) {
 	pl.fold.Watch(cov)
 	pl.items(d.items)
 	s, ok := pl.fold.Of(pl.dog.Name, d.b().Name, pl.now) // closes what is over
-	if t := cov.seen[d.at]; !ok || len(pl.failures) > 0 || t == nil || !t.fired {
+	if !ok || len(pl.failures) > 0 || !d.reached(cov) {
 		return nil, false
 	}
 	e := curriculum.Expectation{Behaviour: d.b().Name}
 	switch word := d.s.rule(d.at).Word; {
-	case word == curriculum.StopToday || word == curriculum.Flag:
+	case cov.seen[d.at].fired && (word == curriculum.StopToday || word == curriculum.Flag):
 		e.Noted = string(word)
 		if word == curriculum.StopToday {
 			e.Noted = "stop"

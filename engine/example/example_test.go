@@ -7,6 +7,8 @@ import (
 	"testing/fstest"
 	"time"
 
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/stretchr/testify/require"
 
 	"example.com/rung/curriculum"
@@ -285,7 +287,8 @@ example "kept" {
   expect spin is kept
 }
 `), example.Options{})
-	require.Equal(t, []example.Side{{Behaviour: "spin", Step: "two", Rule: "advance", Part: "5 in a row within 2 s", Never: example.Held, File: "yard.rung", Line: 21}}, r.Rules.Sides)
+	require.Empty(t, cmp.Diff([]example.Side{{Behaviour: "spin", Step: "two", Rule: "advance", Part: "5 in a row within 2 s", Never: example.Held, File: "yard.rung", Line: 21}},
+		r.Rules.Sides, cmpopts.IgnoreUnexported(example.Side{})))
 	r = example.Run(read(t, yard+"example \"lapsed\" {\nstart spin kept\nspin: - -\n}\nexample \"at once\" {\ndog 2 months old\nspin at two: + + +\n}\n"), example.Options{})
 	require.Empty(t, r.Rules.Sides)
 }

@@ -8,12 +8,13 @@ import (
 )
 
 const (
-	longestPattern = 3   // marks that are repeated
+	longestPattern = 3   // marks that are repeated, whatever they are
+	longestRun     = 9   // successes before a miss, repeated too
 	mostOfPattern  = 130 // trials
 )
 
 // pattern looks for what fires a rule whose reasons lie beyond one stay at a level: a few marks repeated, all in one
-// session or so many in each, until it fires. The shortest is taken.
+// session or so many in each, until the goal is reached. The shortest is taken.
 func (d *draft) pattern() (items []curriculum.ExampleItem, trials int, ok bool) {
 	if r := d.s.rule(d.at); r.Word == curriculum.Skip {
 		return nil, 0, false
@@ -29,6 +30,9 @@ func (d *draft) pattern() (items []curriculum.ExampleItem, trials int, ok bool) 
 			}
 		}
 		words, last = append(words, next...), next
+	}
+	for n := longestPattern; n <= longestRun; n++ {
+		words = append(words, append(slices.Repeat([]curriculum.Mark{{Outcome: curriculum.Success}}, n), curriculum.Mark{Outcome: curriculum.Wrong}))
 	}
 	most := mostOfPattern
 	for _, each := range []int{0, 1} {
@@ -46,7 +50,7 @@ func (d *draft) swings() [][]curriculum.Mark {
 	if d.at.Step == len(d.b().Steps) || len(d.b().Steps[d.at.Step].Levels) < 2 {
 		return nil
 	}
-	up := &draft{s: d.s, at: d.at, dog: d.dog}
+	up := &draft{s: d.s, goal: d.goal, dog: d.dog}
 	if _, ok := up.stay(d.at.Step, 0, 0, func(w curriculum.RuleWord) bool { return w == curriculum.Advance }); !ok {
 		return nil
 	}
@@ -84,7 +88,7 @@ func (d *draft) repeat(word []curriculum.Mark, each, most int) ([]curriculum.Exa
 		m := word[n%len(word)]
 		line.Marks = append(line.Marks, m)
 		pl.trials(&curriculum.ExampleTrials{Behaviour: line.Behaviour, Marks: []curriculum.Mark{m}}, curriculum.Pos{})
-		if t := cov.seen[d.at]; t != nil && t.fired {
+		if d.reached(cov) {
 			d.trials = n + 1
 			items, ok := d.played()
 			if !ok {

@@ -3,16 +3,20 @@ package example
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"example.com/rung/curriculum"
 	"example.com/rung/engine"
 )
 
-// Suggestion is an example that fires a rule that no other did. It was played: it passes, and the rule fires.
+// Suggestion is an example that fires a rule that no other did, or shows a side of its criterion. It was played: it
+// passes, and it does so.
 type Suggestion struct {
 	Behaviour string `json:"behaviour"`
 	Step      string `json:"step"`
 	Rule      string `json:"rule"`
+	Part      string `json:"part,omitempty"`  // the criterion of which a side is shown; "" where the rule is fired
+	Never     string `json:"never,omitempty"` // the side that no example showed before
 	File      string `json:"file,omitempty"`
 	Line      int    `json:"line"`
 	Trials    int    `json:"trials"`
@@ -35,10 +39,7 @@ const (
 func Suggest(p *engine.Program, rules []Unfired, everyRule bool) []Suggestion {
 	out := []Suggestion{}
 	done := map[lineOf]bool{}
-	s := &suggester{p: p, c: p.Curriculum(), dogs: dogsFor(p.Curriculum()), taken: map[string]bool{}}
-	for _, e := range s.c.Examples {
-		s.taken[e.Name] = true
-	}
+	s := newSuggester(p)
 	for _, u := range rules {
 		r := s.rule(u.at)
 		key := lineKey(u.at, r)
@@ -47,12 +48,29 @@ func Suggest(p *engine.Program, rules []Unfired, everyRule bool) []Suggestion {
 		}
 		done[key] = true
 		sg := Suggestion{Behaviour: u.Behaviour, Step: u.Step, Rule: u.Rule, File: u.File, Line: u.Line}
-		if e, trials, ok := s.suggest(u.at); ok {
-			sg.Example, sg.Trials = e, trials
-			sg.Text = s.c.ExampleText(e)
-		} else if sg.None = "no history was found that fires it"; s.whole && withinLevel(r) {
-			sg.None = "no history at one level fires it: another rule always moves the dog before, or it contradicts itself"
+		s.fill(&sg, goal{at: u.at})
+		out = append(out, sg)
+	}
+	return out
+}
+
+// SuggestSides writes an example for each side of a criterion that none showed, in the same way.
+func SuggestSides(p *engine.Program, sides []Side, everyRule bool) []Suggestion {
+	type line struct {
+		lineOf
+		part, never string
+	}
+	out := []Suggestion{}
+	done := map[line]bool{}
+	s := newSuggester(p)
+	for _, side := range sides {
+		key := line{lineKey(side.at, s.rule(side.at)), side.Part, side.Never}
+		if !everyRule && done[key] {
+			continue
 		}
+		done[key] = true
+		sg := Suggestion{Behaviour: side.Behaviour, Step: side.Step, Rule: side.Rule, Part: side.Part, Never: side.Never, File: side.File, Line: side.Line}
+		s.fill(&sg, goal{at: side.at, side: &side})
 		out = append(out, sg)
 	}
 	return out
@@ -68,6 +86,32 @@ type suggester struct {
 	left  int                      // states that may still be looked at for it
 }
 
+func newSuggester(p *engine.Program) *suggester {
+	s := &suggester{p: p, c: p.Curriculum(), dogs: dogsFor(p.Curriculum()), taken: map[string]bool{}}
+	for _, e := range s.c.Examples {
+		s.taken[e.Name] = true
+	}
+	return s
+}
+
+// fill looks for the example of a suggestion, or says why there is none.
+func (s *suggester) fill(sg *Suggestion, g goal) {
+	e, trials, ok := s.suggest(g)
+	if ok {
+		sg.Example, sg.Trials = e, trials
+		sg.Text = s.c.ExampleText(e)
+		return
+	}
+	does, looked := "fires", *s.rule(g.at)
+	if g.side != nil {
+		does, looked.When = "shows", s.p.Parts(g.at)[g.side.of]
+	}
+	sg.None = fmt.Sprintf("no history was found that %s it", does)
+	if s.whole && withinLevel(&looked) {
+		sg.None = fmt.Sprintf("no history at one level %s it: another rule always moves the dog before, or it contradicts itself", does)
+	}
+}
+
 func (s *suggester) rule(at engine.RuleAt) *curriculum.Rule {
 	b := s.c.Behaviours[at.Behaviour]
 	if at.Step == len(b.Steps) {
@@ -76,27 +120,27 @@ func (s *suggester) rule(at engine.RuleAt) *curriculum.Rule {
 	return &b.Steps[at.Step].Rules[at.Rule]
 }
 
-// suggest is an example that fires the rule.
-func (s *suggester) suggest(at engine.RuleAt) (e curriculum.Example, trials int, ok bool) {
+// suggest is an example that reaches the goal.
+func (s *suggester) suggest(g goal) (e curriculum.Example, trials int, ok bool) {
 	s.whole, s.left = true, ruleStates
 	for _, dog := range s.dogs {
-		for _, level := range s.levels(at) {
+		for _, level := range s.levels(g.at) {
 			var best []curriculum.ExampleItem
-			for _, by := range variants(s.rule(at)) {
-				d := &draft{s: s, at: at, dog: dog, level: level, by: by}
+			for _, by := range s.variants(g) {
+				d := &draft{s: s, goal: g, dog: dog, level: level, by: by}
 				if items, n, ok := d.find(); ok && (best == nil || n < trials) {
 					best, trials = items, n
 				}
 			}
 			if best != nil {
-				return curriculum.Example{Name: s.name(at), Items: best}, trials, true
+				return curriculum.Example{Name: s.name(g), Items: best}, trials, true
 			}
 		}
 	}
 	for _, dog := range s.dogs[:min(len(s.dogs), 2)] {
-		d := &draft{s: s, at: at, dog: dog, level: s.levels(at)[0]}
+		d := &draft{s: s, goal: g, dog: dog, level: s.levels(g.at)[0]}
 		if items, n, ok := d.pattern(); ok {
-			return curriculum.Example{Name: s.name(at), Items: items}, n, true
+			return curriculum.Example{Name: s.name(g), Items: items}, n, true
 		}
 	}
 	return e, 0, false
@@ -119,13 +163,21 @@ func (s *suggester) levels(at engine.RuleAt) []int {
 }
 
 // name is a name for the example that none has yet.
-func (s *suggester) name(at engine.RuleAt) string {
+func (s *suggester) name(g goal) string {
+	at := g.at
 	b, r := s.c.Behaviours[at.Behaviour], s.rule(at)
 	what := map[curriculum.RuleWord]string{curriculum.Advance: "goes on", curriculum.Ease: "goes back", curriculum.Split: "gets a level half-way",
 		curriculum.StopToday: "is enough for today", curriculum.Flag: "asks for a senior", curriculum.Skip: "skips ahead", curriculum.Lapse: "lapses"}[r.Word]
 	name := b.Name + " " + what
 	if at.Step < len(b.Steps) {
 		name = b.Name + " at " + b.Steps[at.Step].Name + " " + what
+	}
+	if g.side != nil {
+		not := ""
+		if g.side.Never == Failed {
+			not = "not "
+		}
+		name = fmt.Sprintf("%s: %s%s", strings.TrimSuffix(b.Name+" at "+g.side.Step, " at "), not, g.side.Part)
 	}
 	for n := 1; ; n++ {
 		full := name

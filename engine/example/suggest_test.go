@@ -62,6 +62,58 @@ func TestSuggestedExamplesPassAndFireTheirRules(t *testing.T) {
 	require.Equal(t, []int{11, 0, 11, 0}, []int{r.Passed, r.Failed, r.Rules.Fired, len(r.Rules.Unfired)})
 }
 
+func TestSuggestedExamplesShowTheSidesThatNoneShowed(t *testing.T) {
+	const text = `rung 1
+behaviour spin {
+  step one {
+    prompt word
+    ramp turn 30 deg, 60 deg
+    advance when (4 of last 5 and not 2 opt-outs in this session) or 6 in a row
+    ease when 2 misses in a row
+    stop today when 3 silent in a row or 3 opt-outs in this session
+    flag when after 9 trials at this step or after 4 sessions
+  }
+}
+
+example "on, back, enough and seen" {
+  start spin at one
+  spin: + + + + - - o! o! o! + - +
+  expect spin notes stop
+}
+`
+	p := read(t, text)
+	rules := example.Run(p, example.Options{}).Rules
+	require.Equal(t, 4, rules.Fired)
+	var sides []string
+	for _, s := range rules.Sides {
+		sides = append(sides, s.Part+" "+s.Never)
+	}
+	require.Equal(t, []string{"6 in a row held", "3 silent in a row held", "after 4 sessions held"}, sides)
+	got := example.SuggestSides(p, rules.Sides, false)
+	require.Len(t, got, 3)
+	require.Equal(t, `example "spin at one: 6 in a row" {
+  start spin at one
+  spin: + + + o! o! + + +
+  expect spin at one turn 60 deg
+}
+`, got[0].Text)
+	require.Equal(t, `example "spin at one: 3 silent in a row" {
+  start spin at one
+  spin: 0 0 0
+  expect spin notes stop
+}
+`, got[1].Text)
+	require.Equal(t, `example "spin at one: after 4 sessions" {
+  start spin at one
+  spin: + | + | + | - | +
+  expect spin notes flag
+}
+`, got[2].Text)
+	r := example.Run(read(t, text+got[0].Text+got[1].Text+got[2].Text), example.Options{})
+	require.Zero(t, r.Failed)
+	require.Empty(t, r.Rules.Sides)
+}
+
 func TestWhatNothingFiresIsSaid(t *testing.T) {
 	p := read(t, `rung 1
 behaviour spin {

@@ -44,14 +44,6 @@ func inOrder(c *curriculum.Curriculum, behaviour, step string, values []curricul
 	})
 }
 
-// plural is a number with its noun.
-func plural(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
-}
-
 // ruleText is a rule in the language's own spelling, named criteria by their names.
 func ruleText(r *curriculum.Rule) string {
 	t := string(r.Word)
