@@ -23,6 +23,7 @@ type Answer struct {
 	Rows    []Row    `json:"rows"`    // for each step each chance
 	Steps   []Step   `json:"steps"`   // for each step what does not depend on the chance
 	Ladders []Ladder `json:"ladders"` // for each behaviour each chance; none for a single step or criterion
+	Lapses  []Lapse  `json:"lapses"`  // for each behaviour with a lapse rule each chance; none for a single step or criterion
 	Notes   []string `json:"notes"`   // what was taken for granted
 }
 
@@ -39,8 +40,8 @@ type Row struct {
 	Split     float64 `json:"split"`
 	Mean      Trials  `json:"mean_trials"` // until the first move of any kind
 	SD        Trials  `json:"sd_trials"`
-	HalfBy    int     `json:"half_by"`        // smallest number of trials by which half of such dogs have moved; 0: over 1,000
-	NineBy    int     `json:"nine_in_ten_by"` // and nine in ten
+	HalfBy    ByTrial `json:"half_by"`        // smallest number of trials by which half of such dogs have moved
+	NineBy    ByTrial `json:"nine_in_ten_by"` // and nine in ten
 	// FirstAdvance is the chance that the first move is an advance, whenever it comes; Through is how many trials it takes
 	// until the next step is reached, with all the ways back.
 	FirstAdvance float64 `json:"first_advance"`
@@ -118,6 +119,17 @@ func (t *Trials) UnmarshalJSON(b []byte) error {
 	return json.Unmarshal(b, (*float64)(t))
 }
 
+// ByTrial is a number of trials by which a share of dogs have moved; 0, in JSON null, where they have not by trial 1,000.
+type ByTrial int
+
+// MarshalJSON is the number, or null.
+func (n ByTrial) MarshalJSON() ([]byte, error) {
+	if n == 0 {
+		return []byte("null"), nil
+	}
+	return json.Marshal(int(n))
+}
+
 // digits is v to twelve digits.
 func digits(v float64) float64 {
 	if v == 0 || math.IsInf(v, 0) || math.IsNaN(v) {
@@ -149,7 +161,7 @@ func Of(c *curriculum.Curriculum, behaviour, step string, q Question) (*Answer, 
 	if err := q.check(); err != nil {
 		return nil, err
 	}
-	w := &work{c: c, q: q, stays: map[string]*studied{}, answer: &Answer{Rows: []Row{}, Steps: []Step{}, Ladders: []Ladder{}}}
+	w := &work{c: c, q: q, stays: map[string]*studied{}, answer: &Answer{Rows: []Row{}, Steps: []Step{}, Ladders: []Ladder{}, Lapses: []Lapse{}}}
 	passages := map[*curriculum.Behaviour][][]passage{}
 	err := w.each(behaviour, step, func(b *curriculum.Behaviour, i int) (err error) {
 		if passages[b] == nil && !q.FirstMoves {
@@ -169,6 +181,9 @@ func Of(c *curriculum.Curriculum, behaviour, step string, q Question) (*Answer, 
 	for _, b := range c.Behaviours {
 		if passages[b] != nil && step == "" {
 			w.ladders(b, passages[b])
+			if err := w.lapses(b); err != nil {
+				return nil, err
+			}
 		}
 	}
 	w.answer.Notes = w.common()
@@ -185,7 +200,7 @@ func OfCriterion(when curriculum.Criterion, c *curriculum.Curriculum, q Question
 		c = &curriculum.Curriculum{}
 	}
 	step := &curriculum.Step{Rules: []curriculum.Rule{{Word: curriculum.Advance, When: when}}}
-	w := &work{c: c, q: q, stays: map[string]*studied{}, answer: &Answer{Rows: []Row{}, Steps: []Step{}, Ladders: []Ladder{}}}
+	w := &work{c: c, q: q, stays: map[string]*studied{}, answer: &Answer{Rows: []Row{}, Steps: []Step{}, Ladders: []Ladder{}, Lapses: []Lapse{}}}
 	of := &automaton.Stay{Rules: step.Rules}
 	st, err := w.study(nil, step, of, true)
 	if err != nil {

@@ -64,39 +64,62 @@ func (a *Answer) table(b *strings.Builder) {
 			heading(s.Behaviour)
 		}
 		rows := a.rowsOf(i)
-		name := "  " + s.Step
+		name := s.Step
 		if s.Levels > 1 {
 			name += fmt.Sprintf(", %d levels", s.Levels)
 		}
-		if utf8.RuneCountInString(name) >= nameWide {
-			b.WriteString(name + "\n")
-			name = ""
+		var on, back []string
+		for _, r := range rows {
+			on, back = append(on, shareOf(s.Advance, r.Advance)), append(back, shareOf(s.Ease, r.Ease))
 		}
-		line := pad(name, nameWide)
-		for _, of := range []struct {
-			rules []string
-			value func(Row) float64
-		}{{s.Advance, func(r Row) float64 { return r.Advance }}, {s.Ease, func(r Row) float64 { return r.Ease }}} {
-			line += "  "
-			for _, r := range rows {
-				cell := "-"
-				if len(of.rules) > 0 {
-					cell = whole(of.value(r))
-				}
-				line += right(cell, shareWide-1) + " "
-			}
-		}
-		line += " "
+		line := tableLine(b, name, on, back) + " "
 		for _, h := range s.HoldsAt {
 			line += fmt.Sprintf(" %.0f%%", 100*h)
 		}
 		b.WriteString(strings.TrimRight(line, " ") + "\n")
 		if i+1 == len(a.Steps) || a.Steps[i+1].Behaviour != s.Behaviour {
+			a.lapseLine(b, s.Behaviour)
 			a.ladder(b, s.Behaviour)
 		}
 	}
 	b.WriteString("\n")
 	a.sessions(b)
+}
+
+// shareOf is a cell of the table; "-" where there is no such rule.
+func shareOf(rules []string, v float64) string {
+	if len(rules) == 0 {
+		return "-"
+	}
+	return whole(v)
+}
+
+// tableLine is a line of the table without its end. A name too long for its column gets a line of its own.
+func tableLine(b *strings.Builder, name string, groups ...[]string) string {
+	name = "  " + name
+	if utf8.RuneCountInString(name) >= nameWide {
+		b.WriteString(name + "\n")
+		name = ""
+	}
+	line := pad(name, nameWide)
+	for _, cells := range groups {
+		line += "  "
+		for _, cell := range cells {
+			line += right(cell, shareWide-1) + " "
+		}
+	}
+	return line
+}
+
+// lapseLine says how many dogs lapse once the behaviour is kept, in the column of those that go back.
+func (a *Answer) lapseLine(b *strings.Builder, behaviour string) {
+	var on, back []string
+	for _, l := range a.lapsesOf(behaviour) {
+		on, back = append(on, "-"), append(back, whole(l.Lapse))
+	}
+	if back != nil {
+		b.WriteString(strings.TrimRight(tableLine(b, "kept, and lapses", on, back), " ") + "\n")
+	}
 }
 
 // ladder says how long a whole behaviour takes.
@@ -174,6 +197,13 @@ func (a *Answer) each(b *strings.Builder) {
 		one := &Answer{Rows: a.rowsOf(i), Steps: a.Steps[i : i+1]}
 		one.alone(b)
 		if i+1 == len(a.Steps) || a.Steps[i+1].Behaviour != a.Steps[i].Behaviour {
+			var parts []string
+			for _, l := range a.lapsesOf(a.Steps[i].Behaviour) {
+				parts = append(parts, fine(l.Lapse)+" at "+percent(l.Chance))
+			}
+			if parts != nil {
+				fill(b, fmt.Sprintf("once kept, lapsed by %d: %s", a.Rows[0].By, strings.Join(parts, ", ")), "  ", "    ")
+			}
 			a.ladder(b, a.Steps[i].Behaviour)
 			b.WriteString("\n")
 		}
@@ -333,7 +363,7 @@ func (r *Row) firstMove() string {
 	return spreadText(r.Mean, r.SD)
 }
 
-func count(n int) string {
+func count(n ByTrial) string {
 	if n == 0 {
 		return "-"
 	}

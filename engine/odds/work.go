@@ -234,10 +234,10 @@ func (s *stay) row(d Dog, q *Question, t Times) (Row, error) {
 	c.Walk(max(by, wait), func(trial int, ends []float64) bool {
 		if all := sum(ends[:len(s.rules)]); trial <= wait {
 			if row.HalfBy == 0 && all >= .5-tiny {
-				row.HalfBy = trial
+				row.HalfBy = ByTrial(trial)
 			}
 			if row.NineBy == 0 && all >= .9-tiny {
-				row.NineBy = trial
+				row.NineBy = ByTrial(trial)
 			}
 		}
 		if trial == by {
