@@ -68,6 +68,9 @@ func TestReadmeBeginsWithTheTwoCommands(t *testing.T) {
 }
 
 func TestReadmeTours(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and of one goroutine")
+	}
 	root := repoRoot(t)
 	sections := map[string][]block{}
 	var order []string

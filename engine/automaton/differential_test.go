@@ -295,6 +295,9 @@ func (w *walk) text() string {
 }
 
 func TestTheMachineAgreesWithTheEngine(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and of one goroutine")
+	}
 	n := uint64(150)
 	if s := os.Getenv("RUNG_CASES"); s != "" {
 		v, err := strconv.ParseUint(s, 10, 64)

@@ -188,6 +188,9 @@ func (w *writer) notes(b *curriculum.Behaviour) map[string]int {
 }
 
 func TestRandomExamplesPassWithWhatIsSoAndFailWithWhatIsNot(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and of one goroutine")
+	}
 	on := everyFeature()
 	states, noted, wrongs := map[curriculum.State]int{}, 0, 0
 	for seed := range uint64(500) {

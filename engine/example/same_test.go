@@ -34,6 +34,9 @@ func happens(t *testing.T, p *engine.Program, behaviour string, items []curricul
 // Where a change is said to make no difference, no random history tells the two apart; where a history is given that
 // tells them apart, there is at least a difference to be found.
 func TestWhatIsSaidToBeTheSameIsTheSameOnRandomHistories(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and of one goroutine")
+	}
 	on := map[cases.Feature]bool{}
 	for _, f := range []cases.Feature{cases.Ease, cases.Stop, cases.Flag, cases.Sliding, cases.Streak, cases.Misses, cases.Silents, cases.AtMost, cases.Done,
 		cases.AfterTrials, cases.And, cases.Or, cases.OneRamp, cases.InSession, cases.CountInSession, cases.Block, cases.InSessions} {

@@ -155,6 +155,9 @@ behaviour mat {
 }
 
 func TestSuggestionsForRandomCurriculaPassAndFireTheirRules(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and of one goroutine")
+	}
 	on := everyFeature()
 	found, none := 0, map[string]int{}
 	for seed := range uint64(2) {

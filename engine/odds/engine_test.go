@@ -156,6 +156,9 @@ func TestChancesAreSumsOverAllHistoriesThroughTheEngine(t *testing.T) {
 // Simulated dogs, seeded, through the engine: shares and means lie within the error that so many dogs leave. The rules
 // are those of a whole small behaviour, with ways back, sessions, places and seconds.
 func TestSimulatedDogsThroughTheEngineDoAsExpected(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and of one goroutine")
+	}
 	ramp := []curriculum.Ramp{{Of: "pause", Values: []curriculum.LevelValue{{Quantity: curriculum.Q(1, curriculum.Second)}, {Quantity: curriculum.Q(2, curriculum.Second)}, {Quantity: curriculum.Q(3, curriculum.Second)}}}}
 	two := curriculum.Q(2, curriculum.Second)
 	b := &curriculum.Behaviour{Name: "spin", Steps: []*curriculum.Step{

@@ -17,6 +17,9 @@ import (
 // Random rules of every kind: the chances are those of all histories of successes and misses through the engine, in
 // sessions of three trials a day, at the places and with the handlers that the answer says.
 func TestRandomRulesMoveTheEngineAsOftenAsTheOddsSay(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and of one goroutine")
+	}
 	on := map[cases.Feature]bool{}
 	for _, f := range cases.All {
 		on[f] = true

@@ -128,6 +128,9 @@ func TestALockedDogHasNoDaysAhead(t *testing.T) {
 // Over random curricula and histories no day and no week gets more of a behaviour than its caps allow, what was recorded
 // counted in; the reckoning here shares nothing with the planner's.
 func TestNoDayOrWeekAheadBreaksACap(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and of one goroutine")
+	}
 	capped := 0
 	rapid.Check(t, func(t *rapid.T) {
 		d := dice{rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 8))}

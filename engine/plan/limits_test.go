@@ -441,6 +441,9 @@ func brokenSlots(s *curriculum.Session, v *engine.DogView, p *sheet, trials map[
 
 // Five thousand random days: one hundred draws of fifty days each (100,000 with -rapid.checks=2000) (fewer under the race detector).
 func TestNoPlanBreaksALimit(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and of one goroutine")
+	}
 	days, items, empty := 0, 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		d := dice{rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))}

@@ -39,6 +39,9 @@ func (d dice) lived(t require.TestingT, p *engine.Program, dog curriculum.Dog) *
 
 // Days that the engine made: histories are recorded, not invented standings.
 func TestNoPlanFromAHistoryBreaksALimit(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and of one goroutine")
+	}
 	states := map[curriculum.State]int{}
 	rapid.Check(t, func(t *rapid.T) {
 		d := dice{rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 3))}

@@ -47,6 +47,9 @@ func eased(t *testing.T, r plan.Request, s curriculum.Session, k plan.Change, to
 // On random days that cannot be whole, by trying everything: what the plan offers is enough, a step less is not, and
 // what it does not offer by itself is not enough however far it is eased.
 func TestWhatIsOfferedIsTheLeastThatIsEnough(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and of one goroutine")
+	}
 	clashing, whole, offers, pairs := 0, 0, 0, 0
 	sizes := map[string]float64{"minutes": 0.5, "expected success": -1}
 	most := map[string]float64{"minutes": 60, "pieces": 200, "kcal": 500, "trials": 60, "behaviours": 60, "new behaviours": 60, "in a row": 60, "expected success": 0}

@@ -15,6 +15,9 @@ import (
 // Thousands of random days small enough to try everything: the solver finds what that finds, in the choice and in the
 // order.
 func TestTheChoiceAndTheOrderAreTheBestThereAre(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and of one goroutine")
+	}
 	days, filled, rows, most, rested, restedExactly := 0, 0, 0, 0, 0, 0
 	for seed := uint64(0); days < 2000 && seed < 60_000; seed++ {
 		d := dice{rand.New(rand.NewPCG(seed, 5))}
@@ -58,6 +61,9 @@ func TestTheChoiceAndTheOrderAreTheBestThereAre(t *testing.T) {
 
 // A search that is cut short says how good any solution could be.
 func TestASearchCutShortSaysHowFarItMayBe(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and of one goroutine")
+	}
 	short, better := 0, 0
 	for seed := range uint64(400) {
 		p, v, r := everyday(t, seed, 12)

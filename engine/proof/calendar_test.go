@@ -84,6 +84,9 @@ func TestTheFewestSessionsAreThoseOfAPerfectDog(t *testing.T) {
 
 // No rule of a random curriculum ever made a move after fewer trials than fewest says.
 func TestNoRuleHoldsAfterFewerTrialsThanTheFewest(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and of one goroutine")
+	}
 	on := map[cases.Feature]bool{}
 	for _, f := range cases.All {
 		on[f] = true

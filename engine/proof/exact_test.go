@@ -235,6 +235,9 @@ func rulesets(t testing.TB, usual uint64) uint64 {
 }
 
 func TestEveryHistoryOfRandomRulesIsShownByTheEngine(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and of one goroutine")
+	}
 	tally := map[string]int{}
 	for seed := range rulesets(t, 30) {
 		c := cases.Make(seed+1, features()).Curriculum
@@ -253,6 +256,9 @@ func TestEveryHistoryOfRandomRulesIsShownByTheEngine(t *testing.T) {
 // A rule that is said never to hold, or never to make its move, does not in any history that the engine is shown:
 // those of a random dog that does all there is to do.
 func TestRulesThatNeverHoldNeverDo(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and of one goroutine")
+	}
 	never, played := 0, 0
 	for seed := range rulesets(t, 12) {
 		c := cases.Make(seed+1, features()).Curriculum

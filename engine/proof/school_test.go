@@ -22,6 +22,9 @@ func checked(t testing.TB, name string) []proof.Finding {
 }
 
 func TestTheSchoolHasNoFinding(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and of one goroutine")
+	}
 	for _, name := range []string{"common", "attention", "body", "care", "retrieve", "assistance", "house"} {
 		t.Run(name, func(t *testing.T) {
 			found := checked(t, path.Join("pindrift", name+".rung"))
