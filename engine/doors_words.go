@@ -132,3 +132,48 @@ func compares(has float64, op string, asked float64) bool {
 	}
 	return has == asked
 }
+
+// cardText is a rule's criterion for a person: what it asks of the dog's profile is put in words where it can be.
+func cardText(c curriculum.Criterion) string {
+	text := curriculum.CriterionText(c)
+	for _, h := range asksOfProfile(c) {
+		if words, ok := dogWords(h.Expr.Text); ok {
+			text = strings.Replace(text, curriculum.CriterionText(h), words, 1)
+		}
+	}
+	return text
+}
+
+// asksOfProfile is the expressions that are parts of a criterion, in order.
+func asksOfProfile(c curriculum.Criterion) (all []curriculum.Holds) {
+	switch c := c.(type) {
+	case curriculum.Holds:
+		return []curriculum.Holds{c}
+	case curriculum.Named:
+		return asksOfProfile(c.Is)
+	case curriculum.Not:
+		return asksOfProfile(c.Is)
+	case curriculum.And:
+		for _, p := range c.All {
+			all = append(all, asksOfProfile(p)...)
+		}
+	case curriculum.Or:
+		for _, p := range c.Any {
+			all = append(all, asksOfProfile(p)...)
+		}
+	}
+	return all
+}
+
+// dogWords is an expression over the profile as "the dog at least 12 months old".
+func dogWords(text string) (string, bool) {
+	var said []string
+	for _, part := range conjunction.Split(text, -1) {
+		words, _, plain := dogPart(strings.TrimSpace(part), nil, time.Time{})
+		if !plain || !strings.Contains(part, "dog.") { // without it a measure may be meant
+			return "", false
+		}
+		said = append(said, words)
+	}
+	return "the dog " + strings.Join(said, " and "), true
+}

@@ -151,7 +151,7 @@ func (f *Fold) view(d *dog, b *behaviour, s *session, standing *BehaviourStandin
 func (st *state) card() Card {
 	var c Card
 	for _, r := range st.sg().all {
-		l := CardLine{Text: curriculum.CriterionText(r.src.When), To: st.leads(r), Owner: st.ownerRule(r)}
+		l := CardLine{Text: cardText(r.src.When), To: st.leads(r), Owner: st.ownerRule(r)}
 		switch r.word {
 		case curriculum.Advance:
 			c.Advance = append(c.Advance, l)

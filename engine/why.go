@@ -103,15 +103,38 @@ func (e *UnknownName) Error() string {
 
 // Why explains a dog's standing in one behaviour at now. The error is an *UnknownName.
 func (f *Fold) Why(name, behaviour string, now time.Time) (*Why, error) {
-	return f.why(name, behaviour, now, true)
+	return f.why(name, behaviour, now, looking{func(curriculum.RuleWord) bool { return true }, searchBudget})
 }
 
 // WhyCounts is Why without the shortest runs that would fire a rule, which take most of its time: no RuleWhy has a Next.
 func (f *Fold) WhyCounts(name, behaviour string, now time.Time) (*Why, error) {
-	return f.why(name, behaviour, now, false)
+	return f.why(name, behaviour, now, looking{func(curriculum.RuleWord) bool { return false }, 0})
 }
 
-func (f *Fold) why(name, behaviour string, now time.Time, search bool) (*Why, error) {
+// Ahead is the shortest run of trials that moves the behaviour on by an advance rule of its present level; nil where
+// none was found or none is possible now. It is meant for every sheet and looks less far than Why: what it finds is
+// enough, and mostly the shortest.
+func (f *Fold) Ahead(name, behaviour string, now time.Time) (*Next, error) {
+	w, err := f.why(name, behaviour, now, looking{func(word curriculum.RuleWord) bool { return word == curriculum.Advance }, searchBudget / 10})
+	if err != nil {
+		return nil, err
+	}
+	var best *Next
+	for i := range w.Rules {
+		if n := w.Rules[i].Next; n != nil && (best == nil || len(n.Trials) < len(best.Trials)) {
+			best = n
+		}
+	}
+	return best, nil
+}
+
+// looking is the rules to look for shortest runs of, and how many states each search may look at.
+type looking struct {
+	rule   func(curriculum.RuleWord) bool
+	budget int
+}
+
+func (f *Fold) why(name, behaviour string, now time.Time, search looking) (*Why, error) {
 	d := f.dogs[name]
 	if d == nil || !d.known {
 		var names []string
@@ -175,7 +198,7 @@ func (f *Fold) fresh(b *behaviour) *state {
 	return &state{b: b, epoch: 1, slots: make([]uint64, b.slots), marks: make([]mark, b.marks), groups: make([][]group, b.groups)}
 }
 
-func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time, next bool) {
+func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time, next looking) {
 	// the question is asked of a copy at now: its session may be over by then
 	c := *d
 	c.states = slices.Clone(d.states)
@@ -186,6 +209,7 @@ func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time, next bool) {
 		c.at = now
 	}
 	search := f.newSearcher(&c, st.b)
+	search.budget = next.budget
 	search.settle()
 	there := search.from.st
 	there.trail = st.trail
@@ -203,7 +227,7 @@ func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time, next bool) {
 			rw.Holds = looked.holding(r)
 		}
 		rw.counts(ask, looked, &r.when)
-		if next && moves && !rw.Holds {
+		if moves && !rw.Holds && next.rule(r.word) {
 			if run, proved := search.shortest(r); run != nil {
 				rw.Next = &Next{Marks: marksOf(run), Trials: run, Shortest: proved, Sentence: sentence(run, proved, r, rw.Leads)}
 			}
@@ -211,7 +235,7 @@ func (w *Why) rules(f *Fold, d *dog, st *state, now time.Time, next bool) {
 		w.Rules = append(w.Rules, rw)
 	}
 	if !st.kept() {
-		w.skips(search, ask, looked, next && moves)
+		w.skips(search, ask, looked, moves && next.rule(curriculum.Skip))
 	}
 }
 

@@ -42,7 +42,7 @@ func (b *builder) cautions() {
 		p.Cautions = append(p.Cautions, fmt.Sprintf("%s must not have: %s.", p.Dog, list(b.v.Dog.Avoid)))
 	}
 	if kinds := b.v.Dog.Cues; len(kinds) > 0 {
-		p.Cautions = append(p.Cautions, fmt.Sprintf("%s takes these kinds of cue only: %s. Where the sheet says word, give that; mark with such a sign too, and never startle.", p.Dog, list(kinds)))
+		p.Cautions = append(p.Cautions, fmt.Sprintf("%s takes these kinds of cue only: %s. Give one of those wherever a cue or the name is meant, mark with such a sign too, and never startle.", p.Dog, list(kinds)))
 	}
 	p.Cautions = append(p.Cautions, cautionKind, cautionPain, cautionFood, cautionLaw)
 }

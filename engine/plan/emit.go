@@ -121,7 +121,7 @@ func (b *builder) item(c *candidate, f *food, k block) Item {
 		Rewarded: slices.Clone(cost.rewarded[k.from:to]), Schedule: cost.schedule.String(), PayWords: cost.words,
 		Pieces: cost.pieces[to] - cost.pieces[k.from], Food: f.name, Extra: f.extra,
 		Marker: c.sheet.Mark, Do: c.sheet.Do, Success: c.sheet.Success, Cues: c.cues, CueLater: cueLater(c.b, c.v.Step),
-		Prompts: append([]string{}, c.step.Prompts...), Help: append([]string{}, c.step.Help...),
+		Prompts: b.canSense(c, c.step.Prompts), Help: b.canSense(c, c.step.Help),
 		Pay: c.sheet.Pay, Side: c.sheet.Side, SetUp: c.sheet.SetUp, Equipment: append([]string{}, c.sheet.Equipment...),
 		Cautions: b.itemCautions(c), Card: b.card(c), Role: string(c.role),
 		Seconds: float64(cost.time[to]-cost.time[k.from]) / 10,
@@ -157,6 +157,22 @@ func (b *builder) item(c *candidate, f *food, k block) Item {
 		}
 	}
 	return it
+}
+
+// canSense is the names of help without those kinds of cue that the dog cannot sense: where a step says word, a deaf dog
+// gets the cue that it can.
+func (b *builder) canSense(c *candidate, names []string) []string {
+	out, kinds := []string{}, b.v.Dog.Cues
+	for _, n := range names {
+		isCue := n == curriculum.WordCue || slices.ContainsFunc(c.sheet.Cues, func(q curriculum.Cue) bool { return q.Kind == n })
+		if isCue && len(kinds) > 0 && !slices.Contains(kinds, n) {
+			n = "cue"
+		}
+		if !slices.Contains(out, n) {
+			out = append(out, n)
+		}
+	}
+	return out
 }
 
 // markerForms is how a marker is said and how it is shown to this dog: a form of a kind that it cannot sense is left out.
@@ -228,7 +244,8 @@ func (b *builder) card(c *candidate) Card {
 	if c.held {
 		return Card{OwnerEase: ownerRules(k.Ease), OwnerStop: ownerRules(k.Stop), Advance: "stay at this level: " + b.plan.Dog + "'s profile allows no more", Ease: lines(k.Ease), Stop: tallies(k.Stop), Flag: tallies(k.Flag)}
 	}
-	return Card{lines(k.Advance), lines(k.Ease), lines(k.Split), tallies(k.Stop), tallies(k.Flag), ownerRules(k.Ease), ownerRules(k.Stop)}
+	return Card{Advance: lines(k.Advance), Ease: lines(k.Ease), Split: lines(k.Split), Stop: tallies(k.Stop), Flag: tallies(k.Flag),
+		OwnerEase: ownerRules(k.Ease), OwnerStop: ownerRules(k.Stop)}
 }
 
 // tallies is rules whose consequence the label says.

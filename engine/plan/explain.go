@@ -3,6 +3,10 @@ package plan
 import (
 	"fmt"
 	"slices"
+	"time"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/schedules"
 )
 
 // explain says why each candidate that is not in was left out, and which limits stand in the way of a rule.
@@ -38,8 +42,30 @@ func (b *builder) explain(s *choice) {
 		b.note("Nothing can be planned: the reasons stand beside what is left out.")
 	}
 	b.explainClash()
+	b.noteReview()
 	if n := b.v.Dog.Notes; n != "" {
 		b.note("About %s: %s", b.plan.Dog, n)
+	}
+}
+
+// noteReview says which review falls due next after today.
+func (b *builder) noteReview() {
+	var next time.Time
+	var names []string
+	for _, v := range b.v.Behaviours {
+		due, name := v.ReviewDue, v.Behaviour.Name
+		if due.IsZero() || v.State != curriculum.Kept || v.Locked || schedules.DaysBetween(b.r.At, due) < 1 {
+			continue
+		}
+		if next.IsZero() || due.Before(next) {
+			next, names = due, nil
+		}
+		if due.Equal(next) {
+			names = append(names, name)
+		}
+	}
+	if len(names) > 0 {
+		b.note("Next review: %s, on %s.", list(names), day(next))
 	}
 }
 

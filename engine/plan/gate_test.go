@@ -1,6 +1,7 @@
 package plan_test
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -320,4 +321,18 @@ func TestPairsTakeTurns(t *testing.T) {
 		last = it.Behaviour
 	}
 	require.GreaterOrEqual(t, turns, 1, "%v", names(p))
+}
+
+func TestTheSheetSaysWhichReviewComesNext(t *testing.T) {
+	c := yard()
+	due := func(days int) time.Time { return morning.AddDate(0, 0, days) }
+	kept := func(name string, days int) func(views) {
+		return func(by views) { by[name].State, by[name].ReviewDue = curriculum.Kept, due(days) }
+	}
+	notes := func(change ...func(views)) string {
+		return strings.Join(plannedOf(t, c, shown(c, curriculum.Dog{Name: "okapi"}, change...), plan.Request{Place: "room-a"}).Notes, "\n")
+	}
+	require.Contains(t, notes(kept("call-in", 9), kept("settle", 4), kept("chin-rest", 4)), "Next review: settle and chin-rest, on 7 March 2026.")
+	require.NotContains(t, notes(kept("settle", -1)), "Next review", "it is due and in the session")
+	require.NotContains(t, notes(), "Next review")
 }

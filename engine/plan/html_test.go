@@ -187,6 +187,7 @@ func TestALockedDogsPageSaysSoAndNothingElse(t *testing.T) {
 func TestADeafDogIsShownItsMarker(t *testing.T) {
 	c := yard()
 	c.Markers = []curriculum.Marker{{Name: "nice", Text: "well done", Signals: []curriculum.Cue{{Kind: "hand", Text: "thumb up"}}}}
+	c.Behaviour("hand-touch").Steps[0].Prompts, c.Behaviour("hand-touch").Steps[0].Help = []string{"word", "lure"}, []string{"word"}
 	v := gantry(c)
 	v.Dog.Cues = []string{"hand"}
 	for _, voice := range []engine.Voice{engine.ForTrainer, engine.ForOwner} {
@@ -195,5 +196,33 @@ func TestADeafDogIsShownItsMarker(t *testing.T) {
 		page := htmlOf(t, p, voice)
 		require.Contains(t, page, "thumb up")
 		require.NotContains(t, page, "well done")
+		require.NotContains(t, page, "boop")
+		require.NotRegexp(t, `\b(?i:say|word)\b`, sheetBody.ReplaceAllString(page, ""))
+		for _, it := range p.Items {
+			if it.Behaviour == "hand-touch" {
+				require.Equal(t, []string{"cue", "lure"}, it.Prompts)
+				require.Equal(t, []string{"cue"}, it.Help)
+			}
+		}
 	}
+}
+
+// sheetBody is what of a page is style, or a line that asks for something written.
+var sheetBody = regexp.MustCompile(`(?s)<style>.*</style>|Note in five words|In five words`)
+
+func TestThePageSaysOnceWhyOthersAreLeftOutAndWhomToRing(t *testing.T) {
+	c := yard()
+	v := shown(c, curriculum.Dog{Name: "okapi"})
+	p, err := plan.ForView(program(t, c), v, plan.Request{Dog: "okapi", At: morning, Place: "room-a"})
+	require.NoError(t, err)
+	page := htmlOf(t, p, engine.ForTrainer)
+	require.Equal(t, 1, strings.Count(page, "1 new behaviour a session is the most"))
+	for _, l := range p.LeftOut {
+		require.Contains(t, page, l.Behaviour)
+		require.Contains(t, page, l.Reason)
+	}
+	require.Contains(t, page, "<span>Senior trainer&nbsp;<i></i></span><span>Veterinarian&nbsp;<i></i></span>")
+	owner := htmlOf(t, p, engine.ForOwner)
+	require.Contains(t, owner, "<span>Your trainer&nbsp;<i></i></span>")
+	require.NotContains(t, owner, "is the most")
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.com/rung/curriculum"
 	"example.com/rung/engine"
 )
 
@@ -33,7 +34,7 @@ func (it *Item) ownerRows() []row {
 		{labelSide.in(v), it.Side, how},
 		{labelKit.in(v), list(it.Equipment), how},
 		{labelDo.in(v), it.Do, how},
-		{labelCue.in(v), it.ownerCue(), cue},
+		{it.ownerCueLabel(), it.ownerCue(), cue},
 		{labelCounts.in(v), it.Success, right},
 		{labelMark.in(v), it.ownerMark(), how},
 		{labelPay.in(v), it.ownerPay(), how},
@@ -47,6 +48,14 @@ func (it *Item) ownerRows() []row {
 		all = append(all, row{labelMind.in(v), c, how})
 	}
 	return all
+}
+
+// ownerCueLabel is what to do with the cue: nothing is said to a dog that has no word for it.
+func (it *Item) ownerCueLabel() string {
+	if len(it.Cues) > 0 && !slices.ContainsFunc(it.Cues, func(q Cue) bool { return q.Kind == curriculum.WordCue }) {
+		return "Signal"
+	}
+	return labelCue.owner
 }
 
 // starred says whether box i carries a star: where only some successes are paid, those that are.

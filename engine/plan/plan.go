@@ -133,6 +133,8 @@ type Card struct {
 	Split   string `json:"split,omitempty"`
 	Stop    string `json:"stop,omitempty"`
 	Flag    string `json:"flag,omitempty"`
+	// Soon is how many more successes would do for Advance as the count stands; empty where that cannot be said in a line.
+	Soon string `json:"soon,omitempty"`
 	// OwnerEase and OwnerStop are Ease and Stop in an owner's words.
 	OwnerEase string `json:"owner_ease,omitempty"`
 	OwnerStop string `json:"owner_stop,omitempty"`

@@ -122,7 +122,13 @@ func Next(p *engine.Program, f *engine.Fold, r Request) (*Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	return ForView(p, v, r)
+	b, err := newBuilder(p, v, r)
+	if err != nil {
+		return nil, err
+	}
+	plan := b.build()
+	b.lookAhead(f)
+	return plan, nil
 }
 
 // viewOf is the dog as it stands at the moment of the request.
@@ -137,15 +143,21 @@ func viewOf(f *engine.Fold, r Request) (*engine.DogView, error) {
 	return nil, unknown("dog", r.Dog, dogs)
 }
 
-// ForView is the next session of the dog that v shows. The view is not changed.
+// ForView is the next session of the dog that v shows. The view is not changed. It knows no history beyond the view, so
+// the cards have no Soon.
 func ForView(p *engine.Program, v *engine.DogView, r Request) (*Plan, error) {
+	b, err := newBuilder(p, v, r)
+	if err != nil {
+		return nil, err
+	}
+	return b.build(), nil
+}
+
+func newBuilder(p *engine.Program, v *engine.DogView, r Request) (*builder, error) {
 	c := p.Curriculum()
 	s, err := r.check(c)
 	if err != nil {
 		return nil, err
 	}
-	b := &builder{c: c, v: v, r: r, s: s}
-	plan := b.build()
-	plan.Fingerprint = p.Fingerprint()
-	return plan, nil
+	return &builder{c: c, v: v, r: r, s: s, print: p.Fingerprint()}, nil
 }

@@ -193,7 +193,7 @@ func (it *Item) trainerRows() []row {
 		{labelHelp.trainer, it.helpWords(), how},
 		{labelMark.trainer, it.markWords(), how},
 		{labelPay.trainer, it.payWords(), how},
-		{labelAdvance.trainer, it.Card.Advance, card},
+		{labelAdvance.trainer, it.Card.moveOn(), card},
 		{labelEase.trainer, it.Card.Ease, card},
 		{"Half-way", it.Card.Split, card},
 		{labelStop.trainer, it.Card.Stop, card},

@@ -35,6 +35,7 @@ type htmlSheet struct {
 	Items                                   []htmlItem
 	Empty, End, NoteWords, LeftWords, Tally string
 	MoodBefore, MoodAfter                   string
+	Ring, Vet                               string // whom to ring, by pen
 	Whys, Notes, LeftOut                    []string
 	TitleWhys                               string
 	TitleNone, TitleStop                    string
@@ -62,6 +63,7 @@ var (
 	wordsRights = said{"Successes", "Right ones"}
 	wordsShaded = said{"one box a success; shaded ones are fed", "tick one box for each right one; feed at a shaded one"}
 	wordsFive   = said{"Note in five words", "In five words, how was it?"}
+	wordsRing   = said{"Senior trainer", "Your trainer"}
 	wordsLeft   = "Times the dog left"
 )
 
@@ -69,13 +71,16 @@ func (s *sheet) html(p *Plan, v engine.Voice) *htmlSheet {
 	h := &htmlSheet{
 		Title: s.title, When: p.At.Format("2 January 2006"), Head: s.head, Referral: s.referral, Cautions: s.cautions,
 		Food: s.food, Kit: s.kit, Empty: s.empty, End: s.end, NoteWords: wordsFive.in(v), LeftWords: wordsLeft,
-		Tally: wordsTries.in(v), MoodBefore: "The dog before", MoodAfter: "and after", Notes: s.notes, LeftOut: s.leftOut,
+		Tally: wordsTries.in(v), MoodBefore: "The dog before", MoodAfter: "and after", Ring: wordsRing.in(v), Vet: "Veterinarian", Notes: s.notes, LeftOut: grouped(p.LeftOut),
 		TitleNone: titleNone, TitleStop: titleStop, TitleWhys: "Why these", TitleNotes: titleNotes, TitleLeft: titleLeft,
 	}
 	if v == engine.ForOwner {
 		h.Foot = p.name()
 	} else if n := len(h.Head); n > 0 { // the line that names the plan needs no room at the top
 		h.Head, h.Foot = h.Head[:n-1], h.Head[n-1]
+	}
+	if len(s.leftOut) == 0 {
+		h.LeftOut = nil
 	}
 	minds := map[string]int{}
 	for _, it := range s.items {
@@ -186,6 +191,22 @@ func (h *htmlSheet) layOut(l layout) {
 	h.Box = math.Round(l.points*6.2) / 10
 }
 
+// grouped is what is left out, those with one reason together.
+func grouped(leftOut []LeftOut) (out []string) {
+	var reasons []string
+	with := map[string][]string{}
+	for _, l := range leftOut {
+		if with[l.Reason] == nil {
+			reasons = append(reasons, l.Reason)
+		}
+		with[l.Reason] = append(with[l.Reason], l.Behaviour)
+	}
+	for _, r := range reasons {
+		out = append(out, strings.Join(with[r], ", ")+": "+r)
+	}
+	return out
+}
+
 // names is the behaviours of what is left out, with where to read the reasons.
 func names(leftOut []string) []string {
 	out := make([]string, len(leftOut))
@@ -199,7 +220,7 @@ func names(leftOut []string) []string {
 func (h *htmlSheet) height() float64 {
 	m := measure{em: h.Size * 25.4 / 72}
 	top := max(1.8*m.em, m.lines(1)*float64(len(h.Head))) + 1
-	stop := 4 + m.lines(1.1)
+	stop := 4 + 1.2 + m.lines(1.1) + m.lines(1)
 	for i, c := range h.Cautions {
 		if i == 0 {
 			stop += m.text(c, paperWidth-10, 1)

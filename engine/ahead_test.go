@@ -1,0 +1,82 @@
+package engine_test
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"example.com/rung/curriculum"
+	"example.com/rung/engine"
+)
+
+func TestAheadCountsDownToTheNextMove(t *testing.T) {
+	t.Parallel()
+	const two = "  step two {\n    prompt word\n    advance when 3 in a row\n  }\n"
+	for _, c := range []struct {
+		name, rule, book string
+		more             int // -1 where nothing can be said
+	}{
+		{"nothing yet", "4 of last 5", "", 4},
+		{"three of four", "4 of last 5", "spin: + + - +\n", 1},
+		{"a miss has just come in", "4 of last 5", "spin: + + - -\n", 4},
+		{"a run begins anew", "3 in a row", "spin: + + -\n", 3},
+		{"the easier of two rules", "10 in a row\n    advance when 4 of last 5", "spin: + +\n", 2},
+		{"a rule that waits for the dog", "3 in a row and { dog.age_months >= 12 }", "spin: + +\n", -1},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			p, entries := textual(t, "behaviour spin {\n  step one {\n    prompt word\n    advance when "+c.rule+"\n  }\n"+two+"}\n", "okapi 2026-03-02 17:10\n"+c.book)
+			f := p.NewFold()
+			for i := range entries {
+				require.NoError(t, f.Take(&entries[i]))
+			}
+			if len(entries) == 0 {
+				require.NoError(t, f.Note(takenNote("okapi", time.Date(2026, 3, 2, 17, 10, 0, 0, time.UTC))))
+			}
+			now := f.Now().Add(time.Minute)
+			n, err := f.Ahead("okapi", "spin", now)
+			require.NoError(t, err)
+			if c.more < 0 {
+				require.Nil(t, n)
+				return
+			}
+			require.Len(t, n.Trials, c.more)
+			for i, next := range n.Trials { // so many move it, and one fewer does not
+				require.Equal(t, "+", next.Mark)
+				require.Equal(t, "one", placeOf(f, now), "before trial %d", i+1)
+				require.NoError(t, f.Record(&curriculum.Trial{Dog: "okapi", Behaviour: "spin", At: now.Add(time.Duration(i) * time.Second), Outcome: curriculum.Success}))
+			}
+			require.Equal(t, "two", placeOf(f, now.Add(time.Hour)))
+		})
+	}
+	p, _ := textual(t, "behaviour spin {\n"+two+"}\n", "okapi 2026-03-02 17:10\n")
+	_, err := p.NewFold().Ahead("nobody", "spin", time.Now())
+	require.ErrorAs(t, err, new(*engine.UnknownName))
+}
+
+// A card is read in a field: what a rule asks of the dog's profile is no formula there.
+func TestACardPutsTheProfileInWords(t *testing.T) {
+	t.Parallel()
+	for rule, want := range map[string]string{
+		"3 in a row and { dog.age_months >= 12 }":                          "3 in a row and the dog at least 12 months old",
+		"3 in a row and { dog.weight_kg <= 30 and not dog.neutered }":      "3 in a row and the dog at most 30 kg and not neutered",
+		"3 in a row and { turn >= 45 }":                                    "3 in a row and { turn >= 45 }",
+		"3 in a row and { dog.age_months >= 12 or dog.age_months < 4 }":    "3 in a row and { dog.age_months >= 12 or dog.age_months < 4 }",
+		"{ dog.age_weeks > 20 } and (3 in a row or { dog.weight_kg > 8 })": "the dog more than 20 weeks old and (3 in a row or the dog more than 8 kg)",
+	} {
+		p, _ := textual(t, "measure turn in deg\nbehaviour spin {\n  step one {\n    prompt word\n    advance when "+rule+"\n  }\n}\n", "okapi 2026-03-02 17:10\n")
+		f := p.NewFold()
+		at := time.Date(2026, 3, 2, 17, 10, 0, 0, time.UTC)
+		require.NoError(t, f.Note(takenNote("okapi", at)))
+		require.Equal(t, want, f.Dog("okapi", at).Behaviours[0].Card.Advance[0].Text)
+	}
+}
+
+func takenNote(dog string, at time.Time) *curriculum.Event {
+	return &curriculum.Event{Dog: dog, At: at, Kind: curriculum.NoteTaken}
+}
+
+// placeOf is the step at which okapi's spin stands.
+func placeOf(f *engine.Fold, now time.Time) string {
+	return f.Standing(now).Dogs[0].Behaviours[0].Step
+}
