@@ -1,6 +1,7 @@
 package engine_test
 
 import (
+	"bytes"
 	"testing"
 	"time"
 
@@ -79,4 +80,27 @@ func takenNote(dog string, at time.Time) *curriculum.Event {
 // placeOf is the step at which okapi's spin stands.
 func placeOf(f *engine.Fold, now time.Time) string {
 	return f.Standing(now).Dogs[0].Behaviours[0].Step
+}
+
+// A question changes nothing, also where other behaviours were worked in the session that is over by then.
+func TestAskingWhyLeavesTheHistoryAsItIs(t *testing.T) {
+	t.Parallel()
+	one := "{\n  step one {\n    prompt word\n    advance when 4 of last 5\n    ease when 2 misses in a row\n  }\n}\n"
+	for _, later := range []time.Duration{time.Minute, 24 * time.Hour} {
+		p, entries := textual(t, "behaviour spin "+one+"behaviour settle "+one, "okapi 2026-03-02 17:10\nspin: + +\nsettle: + -\n")
+		f := p.NewFold()
+		for i := range entries {
+			require.NoError(t, f.Take(&entries[i]))
+		}
+		var before, after bytes.Buffer
+		require.NoError(t, f.Save(&before))
+		for _, name := range []string{"spin", "settle"} {
+			_, err := f.Why("okapi", name, f.Now().Add(later))
+			require.NoError(t, err)
+			_, err = f.Ahead("okapi", name, f.Now().Add(later))
+			require.NoError(t, err)
+		}
+		require.NoError(t, f.Save(&after))
+		require.Equal(t, before.String(), after.String(), "asked %v later", later)
+	}
 }

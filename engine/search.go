@@ -86,6 +86,11 @@ func (f *Fold) newSearcher(d *dog, b *behaviour) *searcher {
 	s.from = snapshot{st: st, at: d.at, met: slices.Clone(d.met)}
 	if d.cur != nil {
 		s.from.cur = *d.cur
+		for _, w := range d.cur.worked { // a session that closes writes in all it worked
+			if w.b != b.index && copied.states[w.b] != nil {
+				copied.states[w.b] = copied.states[w.b].copy()
+			}
+		}
 	}
 	for _, r := range s.stage.all {
 		s.nodes = append(s.nodes, &r.when)

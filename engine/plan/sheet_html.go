@@ -151,33 +151,37 @@ const (
 )
 
 // layouts are tried in turn; the first at which the sheet fits one side is taken. Lines run on before letters get small,
-// and the reasons for what is left out make room before they get smaller still.
+// and the reasons for what is left out, then those for what is in, make room before they get smaller still.
 var layouts = []layout{
-	{12, false, false}, {11.5, false, false}, {11, false, false}, {10.5, false, false}, {10, false, false},
-	{10, true, false}, {9.5, true, false}, {9, true, false}, {9, true, true}, {8.7, true, true}, {8.4, true, true}, {8.1, true, true},
-	{7.8, true, true}, {7.5, true, true}, {7.2, true, true}, {7, true, true},
+	{points: 12}, {points: 11.5}, {points: 11}, {points: 10.5}, {points: 10},
+	{10, true, 0}, {9.5, true, 0}, {9, true, 0}, {9, true, 1}, {8.7, true, 1}, {8.7, true, 2}, {8.4, true, 2}, {8.1, true, 2},
+	{7.8, true, 2}, {7.5, true, 2}, {7.2, true, 2}, {7, true, 2}, {6.8, true, 2},
 }
 
 type layout struct {
-	points     float64
-	tight      bool // lines run on
-	namesAlone bool // no reasons for what is left out
+	points float64
+	tight  bool // lines run on
+	bare   int  // 1: no reasons for what is left out; 2: nor for what is in
 }
 
 // fit chooses the layout.
 func (h *htmlSheet) fit() {
-	reasons := h.LeftOut
+	reasons, whys := h.LeftOut, h.Whys
 	for _, l := range layouts {
 		h.layOut(l)
-		if h.LeftOut = reasons; l.namesAlone {
+		h.LeftOut, h.Whys = reasons, whys
+		if l.bare > 0 {
 			h.LeftOut = names(reasons)
+		}
+		if l.bare > 1 {
+			h.Whys = nil
 		}
 		if h.height() <= paperHeight {
 			return
 		}
 	}
 	h.layOut(layout{points: 9, tight: true}) // more than one side
-	h.LeftOut = reasons
+	h.LeftOut, h.Whys = reasons, whys
 }
 
 // leading is the height of a line in type sizes.
