@@ -53,3 +53,35 @@ func TestWhySaysHowFarASessionIsFromItsShare(t *testing.T) {
 		})
 	}
 }
+
+// A session that is planned closes the one before, for the plan alone; what was stopped stays so while that one may go on.
+func TestToPlanASessionClosesTheOneBefore(t *testing.T) {
+	p, entries := textual(t, `sign pant ends the session
+behaviour spin {
+  step one {
+    prompt word
+    decide each session
+    advance when 3 of last 4
+    stop today when 1 silent in a row
+  }
+  step two {
+    prompt word
+  }
+}
+`, "okapi 2026-03-02 17:10\nspin: + + + 0\nsign pant by Dov\n")
+	f := p.NewFold()
+	for i := range entries {
+		require.NoError(t, f.Take(&entries[i]))
+	}
+	for _, c := range []struct {
+		after   time.Duration
+		stopped bool
+	}{{time.Minute, true}, {time.Hour, false}} {
+		v := f.Dog("okapi", f.Now().Add(c.after))
+		require.Equal(t, 1, v.Behaviours[0].Step, "planned at step two")
+		require.Equal(t, "two", v.Standing.Behaviours[0].Step)
+		require.Equal(t, c.stopped, v.Behaviours[0].Stopped)
+		require.Equal(t, c.stopped, v.SessionEnded)
+	}
+	require.Equal(t, "one", f.Standing(f.Now()).Dogs[0].Behaviours[0].Step, "to the record it goes on")
+}

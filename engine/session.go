@@ -58,7 +58,7 @@ func (f *Fold) join(d *dog, at time.Time, id string, ln line) *session {
 		f.reopen(d, s)
 	}
 	if id != "" && !s.last.IsZero() && at.Sub(s.last) >= longGap {
-		f.report(ln, CodeSessionLong, "session %q of %s goes on after %s", id, d.name, at.Sub(s.last).Round(time.Minute))
+		f.report(ln, CodeSessionLong, "session %q of %s goes on after %d hours", id, d.name, int(at.Sub(s.last).Hours()))
 	}
 	s.last = at
 	d.cur = s

@@ -77,18 +77,20 @@ type CardLine struct {
 // recentTally is how many evidence trials a BehaviourView.Recent looks at.
 const recentTally = 10
 
-// Dog is what a planner needs to know of a dog, or nil for one without a profile and without a line in the history.
+// Dog is what a planner needs to know of a dog, or nil for one without a profile and without a line in the history. A
+// session that is planned is a new one: the rules that wait for the end of the one before have been looked at, on a copy.
+// What that one stopped stays stopped until half an hour after its last trial.
 func (f *Fold) Dog(name string, now time.Time) *DogView {
 	d := f.dogs[name]
 	if d == nil || !d.known {
 		return nil
 	}
-	d = f.asOf(d, now)
+	s := d.cur
+	d = f.closesFor(d, true)
 	v := &DogView{Dog: curriculum.Dog{Name: name}, Standing: f.dogStanding(d, now), Locked: f.locked(d)}
 	if d.profile != nil {
 		v.Dog = *d.profile
 	}
-	s := d.cur
 	if s != nil && (!s.open || now.Sub(s.last) >= sessionGap) {
 		s = nil
 	}
