@@ -75,7 +75,11 @@ func (r *resolver) share(c *ctx, v value, open bool) (curriculum.Share, bool) {
 	s, ok := curriculum.ParseShare(v.Number + "%")
 	one := big.NewRat(1, 1)
 	if !ok || s.Rat().Sign() <= 0 || s.Rat().Cmp(one) > 0 || open && s.Rat().Cmp(one) == 0 {
-		r.fault(at, "share-range", valueText(v))
+		key := "share-range"
+		if open {
+			key = "share-open"
+		}
+		r.fault(at, key, valueText(v))
 		return curriculum.Share{}, false
 	}
 	return s, true

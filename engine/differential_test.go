@@ -98,7 +98,7 @@ func eachCase(t *testing.T, n int, on map[cases.Feature]bool, check func(*cases.
 func TestTheEngineAgreesWithTheNaiveReader(t *testing.T) {
 	on := allFeatures(t)
 	tally := newTally()
-	n := caseCount(t, 10000)
+	n := caseCount(t, 5000)
 	eachCase(t, n, on, func(c *cases.Case) error {
 		naiveAnswers, err := agree(c)
 		tally.count(c, naiveAnswers)

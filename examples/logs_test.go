@@ -135,8 +135,15 @@ func viewOf(t testing.TB, f *engine.Fold, dog, behaviour string, at time.Time) e
 // stepOf is the name of the step a dog stands at.
 func stepOf(t testing.TB, f *engine.Fold, dog, behaviour string, at time.Time) string {
 	t.Helper()
-	v := viewOf(t, f, dog, behaviour, at)
-	return v.Behaviour.Steps[v.Step].Name
+	for _, d := range f.Standing(at).Dogs {
+		for _, b := range d.Behaviours {
+			if d.Dog == dog && b.Behaviour == behaviour {
+				return b.Step
+			}
+		}
+	}
+	t.Fatalf("no %s", behaviour)
+	return ""
 }
 
 // record takes marks (+ - o) of one behaviour at the dog's present level, ten seconds apart, and returns the time after.
