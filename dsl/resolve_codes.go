@@ -108,7 +108,7 @@ var numberCodes = []codeEntry{
 		Messages: []messageEntry{
 			{"share-wanted", "a percentage stands here, not %s"}, {"share-wanted.help", "such as 80%"},
 			{"share-range", "%s is not between 0% and 100%"}, {"share-range.help", "write more than 0% and no more than 100%"},
-			{"share-open", "%s is not less than 100%, and more than 0%"}, {"share-open.help", "write a percentage between them: nothing about chance is ever quite certain"},
+			{"share-open", "%s is not more than 0% and less than 100%"}, {"share-open.help", "write a percentage between them: nothing about chance is ever quite certain"},
 		},
 	},
 	{
