@@ -166,7 +166,10 @@ func (st *state) copy() *state {
 
 // share compiles a whole-session share. Sessions that are too short are passed over.
 func (cs *criteria) share(c curriculum.SessionShare) node {
-	cs.atLeastOne(c, max(c.N, 1))
+	if c.MinTrials < 1 || c.Share.Den < 1 || c.Share.Num < 1 || c.Share.Num > c.Share.Den || c.N < 0 {
+		cs.fault(CodeBroken, "share of a session", "%q asks for a share or a number that is none", curriculum.CriterionText(c)).fix("write for instance: 80% of a session of at least 10 trials")
+		return node{op: opOr}
+	}
 	if c.N > 1 && cs.scope != sinceEntry {
 		return cs.inside(c, func(sub *criteria) node { return sub.share(c) })
 	}

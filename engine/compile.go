@@ -167,7 +167,11 @@ func Compile(c *curriculum.Curriculum, opts ...Option) (*Program, error) {
 	cp.env = expression.Env{Measures: c.Measures, Functions: o.functions}
 	cp.dogEnv = cp.env
 	cp.dogEnv.Scope = expression.DogOnly
+	if cp.deep() {
+		return nil, cp.refusals
+	}
 	cp.names()
+	cp.whole()
 	for i, b := range c.Behaviours {
 		if b == nil {
 			cp.refuse(curriculum.Pos{}, CodeBroken, "", "", "", "behaviour %d is nil", i+1).fix("leave it out of the list of behaviours")

@@ -34,6 +34,20 @@ func TestABrokenCurriculumBuiltByAProgramIsRefusedWithEveryFault(t *testing.T) {
 		"a tightened miss":             house(behaviour("spin", step("a", rule(curriculum.Advance, curriculum.Window{K: 1, N: 1, Count: curriculum.Misses, Qualify: curriculum.Qualifiers{EvenHelped: true}})))),
 		"a ramp without values":        house(behaviour("spin", &curriculum.Step{Name: "a", Ramps: []curriculum.Ramp{{Of: "turn"}}})),
 		"a sliding window twice":       house(behaviour("spin", step("a", rule(curriculum.Advance, curriculum.Window{K: 1, N: 2, Twice: true})))),
+		"a nil session":                {Behaviours: []*curriculum.Behaviour{behaviour("spin", step("a"))}, Sessions: []*curriculum.Session{nil}},
+		"a limit below nought":         {Behaviours: []*curriculum.Behaviour{behaviour("spin", step("a"))}, Sessions: []*curriculum.Session{{MaxTrials: -3}}},
+		"a sign that locks nobody":     {Behaviours: []*curriculum.Behaviour{behaviour("spin", step("a"))}, Signs: []curriculum.Sign{{Name: "limp", Locks: curriculum.LockNamed, Only: []string{"spim"}}}},
+		"better after nobody":          house(&curriculum.Behaviour{Name: "spin", Steps: []*curriculum.Step{step("a")}, BetterAfter: []string{"spim"}}),
+		"never with nobody":            house(&curriculum.Behaviour{Name: "spin", Steps: []*curriculum.Step{step("a")}, NeverWith: []curriculum.NeverWith{{Other: "spim", Until: "a"}}}),
+		"never with until nowhere":     house(&curriculum.Behaviour{Name: "spin", Steps: []*curriculum.Step{step("a")}, NeverWith: []curriculum.NeverWith{{Other: "spin", Until: "b"}}}),
+		"a pair with nobody":           house(&curriculum.Behaviour{Name: "spin", Steps: []*curriculum.Step{step("a")}, Pairs: []curriculum.Pair{{}}}),
+		"at most minus three":          house(&curriculum.Behaviour{Name: "spin", Steps: []*curriculum.Step{step("a")}, Caps: []curriculum.Cap{{N: -3}}}),
+		"a step at most none":          house(behaviour("spin", &curriculum.Step{Name: "a", Caps: []curriculum.Cap{{}}})),
+		"a reward that is none":        house(behaviour("spin", &curriculum.Step{Name: "a", Reward: &curriculum.Schedule{}})),
+		"a ratio without a number":     house(behaviour("spin", &curriculum.Step{Name: "a", Reward: &curriculum.Schedule{Kind: curriculum.VariableRatio}})),
+		"a level of no ramp":           house(behaviour("spin", &curriculum.Step{Name: "a", Levels: []curriculum.Level{{Values: []curriculum.NamedValue{{Of: "turn"}}}}})),
+		"a share of no trials":         house(behaviour("spin", step("a", rule(curriculum.Advance, curriculum.SessionShare{})))),
+		"a hundred thousand nots":      house(behaviour("spin", step("a", rule(curriculum.Advance, nested(100_000))))),
 		"a criterion within criterion": house(behaviour("spin", step("a", rule(curriculum.Advance, curriculum.Not{Is: curriculum.Named{Name: "x", Is: last(3, 2)}})))),
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -48,6 +62,15 @@ func TestABrokenCurriculumBuiltByAProgramIsRefusedWithEveryFault(t *testing.T) {
 	_, err := engine.Compile(house(behaviour("spin", step("a", rule(curriculum.Advance, last(5, 4)), rule(curriculum.Ease, missesOf(5, 4)))), behaviour("mat")))
 	require.Len(t, err, 3, "all faults in one go")
 	require.Contains(t, err.Error(), "house.rung:17: spin at a: ")
+}
+
+// nested is one success, denied so often.
+func nested(deep int) curriculum.Criterion {
+	var c curriculum.Criterion = last(1, 1)
+	for range deep {
+		c = curriculum.Not{Is: c}
+	}
+	return c
 }
 
 func TestAStepWithoutLevelsGetsThemFromItsRamps(t *testing.T) {

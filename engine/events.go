@@ -19,6 +19,9 @@ func (l *lock) covers(b int) bool { return len(l.behaviours) == 0 || slices.Cont
 
 // Note takes one event: a sign, a clear, a move by hand or a note. The error is a *LineError, as Record's.
 func (f *Fold) Note(e *curriculum.Event) error {
+	if e == nil {
+		return f.refuse(line{}, CodeBadEvent, "there is no event")
+	}
 	ln := line{e.Source, e.Line, e.Dog}
 	d, err := f.admit(ln, e.Dog, e.At)
 	if err != nil {

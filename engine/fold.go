@@ -3,6 +3,7 @@ package engine
 import (
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -79,6 +80,9 @@ func (p *Program) NewFold(dogs ...curriculum.Dog) *Fold {
 // Record takes one trial. The error is a *LineError where the trial cannot be used; its report is also in Reports. The
 // trial is not kept, but its texts are.
 func (f *Fold) Record(t *curriculum.Trial) error {
+	if t == nil {
+		return f.refuse(line{}, CodeNoOutcome, "there is no trial")
+	}
 	ln := line{t.Source, t.Line, t.Dog}
 	// neighbours in a log are mostly of one dog and behaviour
 	b, ok := f.behaviour, true
@@ -95,6 +99,11 @@ func (f *Fold) Record(t *curriculum.Trial) error {
 	d, err := f.admit(ln, t.Dog, t.At)
 	if err != nil {
 		return err
+	}
+	for i := range t.Measures {
+		if m := &t.Measures[i]; math.IsNaN(m.Value) || math.IsInf(m.Value, 0) {
+			return f.refuse(ln, CodeBadMeasure, "%s is measured as %v, which is no number", m.Name, m.Value)
+		}
 	}
 	if t.Outcome > curriculum.Void {
 		return f.refuse(ln, CodeBadOutcome, "%d is no outcome", t.Outcome)
@@ -150,6 +159,9 @@ func (f *Fold) admit(ln line, name string, at time.Time) (*dog, error) {
 	}
 	if at.IsZero() {
 		return nil, f.refuse(ln, CodeNoTime, "the line has no time")
+	}
+	if y := at.Year(); y < 0 || y > 9999 {
+		return nil, f.refuse(ln, CodeNoTime, "the line has a time in the year %d, which no log can hold", y)
 	}
 	d := f.dog
 	if d == nil || d.name != name {
@@ -373,6 +385,9 @@ var factKind = [...]expression.Kind{success: expression.Success, helped: express
 
 // Take takes either a trial or an event.
 func (f *Fold) Take(e *curriculum.Entry) error {
+	if e == nil {
+		return f.Record(nil)
+	}
 	if e.IsEvent {
 		return f.Note(&e.Event)
 	}

@@ -18,6 +18,7 @@ const (
 	CodeNoTime           = "no-time"
 	CodeNoOutcome        = "no-outcome" // and no measure that decides
 	CodeBadOutcome       = "bad-outcome"
+	CodeBadMeasure       = "bad-measure" // not a number, or without end
 	CodeUnknownBehaviour = "unknown-behaviour"
 	CodeUnknownStep      = "unknown-step"
 	CodeUnknownLevel     = "unknown-level" // of a move by hand

@@ -2,6 +2,7 @@ package engine_test
 
 import (
 	"errors"
+	"math"
 	"testing"
 	"time"
 
@@ -229,8 +230,13 @@ func TestMeasuresDecideWhatHasNoOutcome(t *testing.T) {
 			t.Outcome = curriculum.Success
 			t.Measures = []curriculum.MeasureValue{{Name: "girth", Value: 1}}
 		}, "advance", engine.CodeUndeclaredMeasure},
-		"no dog":                             {func(t *curriculum.Trial) { t.Dog = "" }, "unusable", engine.CodeNoDog},
-		"no time":                            {func(t *curriculum.Trial) { t.At = time.Time{} }, "unusable", engine.CodeNoTime},
+		"no dog":                    {func(t *curriculum.Trial) { t.Dog = "" }, "unusable", engine.CodeNoDog},
+		"no time":                   {func(t *curriculum.Trial) { t.At = time.Time{} }, "unusable", engine.CodeNoTime},
+		"a time in the year 40,000": {func(t *curriculum.Trial) { t.At = monday.AddDate(38_000, 0, 0) }, "unusable", engine.CodeNoTime},
+		"a measure that is no number": {func(t *curriculum.Trial) {
+			t.Outcome = curriculum.Success
+			t.Measures = []curriculum.MeasureValue{{Name: "latency", Value: math.NaN()}}
+		}, "unusable", engine.CodeBadMeasure},
 		"an outcome out of range":            {func(t *curriculum.Trial) { t.Outcome = 99 }, "unusable", engine.CodeBadOutcome},
 		"a behaviour with a slip of the pen": {func(t *curriculum.Trial) { t.Behaviour = "spim" }, "unusable", engine.CodeUnknownBehaviour},
 		"a step with a slip of the pen":      {func(t *curriculum.Trial) { t.Step = "folow" }, "unusable", engine.CodeUnknownStep},
@@ -261,4 +267,15 @@ func TestMeasuresDecideWhatHasNoOutcome(t *testing.T) {
 			}
 		})
 	}
+}
+
+func TestNothingAtAllIsAnErrorAndNoPanic(t *testing.T) {
+	p := compile(t, house(behaviour("spin", step("a", rule(curriculum.Advance, last(1, 1))))))
+	f := p.NewFold()
+	var le *engine.LineError
+	require.ErrorAs(t, f.Record(nil), &le)
+	require.ErrorAs(t, f.Note(nil), &le)
+	require.ErrorAs(t, f.Take(nil), &le)
+	_, err := p.Resume(nil)
+	require.ErrorContains(t, err, "no saved standing")
 }

@@ -98,6 +98,9 @@ func Make(c *curriculum.Curriculum, s *Stay, opts Options) (*Machine, error) {
 	if c == nil {
 		c = &curriculum.Curriculum{}
 	}
+	if s == nil {
+		s = &Stay{}
+	}
 	m := &Machine{stay: s, every: -1, worked: -1, limit: -1, entry: opts.Entry, goesOn: opts.GoesOn, index: map[string]State{}, known: map[Look]uint32{}}
 	a := newAlphabet(c, s, opts)
 	var errs []error

@@ -308,6 +308,7 @@ func TestWhatIsNotThereIsSaid(t *testing.T) {
 		func() error { _, err := automaton.Build(c, "spin", 2, 0, automaton.Options{}); return err }(),
 		func() error { _, err := automaton.Build(c, "spin", 0, 1, automaton.Options{}); return err }(),
 		func() error { _, err := automaton.Build(c, "spin", -1, 0, automaton.Options{}); return err }(),
+		func() error { _, err := automaton.Build(nil, "spin", 0, 0, automaton.Options{}); return err }(),
 	} {
 		require.ErrorIs(t, err, automaton.ErrNoSuch)
 	}

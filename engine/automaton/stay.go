@@ -72,7 +72,10 @@ func Build(c *curriculum.Curriculum, behaviour string, step, level int, opts Opt
 
 // StayAt is the stay at a level of a curriculum.
 func StayAt(c *curriculum.Curriculum, behaviour string, step, level int) (*Stay, error) {
-	b := c.Behaviour(behaviour)
+	var b *curriculum.Behaviour
+	if c != nil {
+		b = c.Behaviour(behaviour)
+	}
 	if b == nil {
 		return nil, fmt.Errorf("behaviour %q: %w", behaviour, ErrNoSuch)
 	}

@@ -161,6 +161,9 @@ func Of(c *curriculum.Curriculum, behaviour, step string, q Question) (*Answer, 
 	if err := q.check(); err != nil {
 		return nil, err
 	}
+	if c == nil {
+		c = &curriculum.Curriculum{} // it has no behaviour, and says so
+	}
 	w := &work{c: c, q: q, stays: map[string]*studied{}, answer: &Answer{Rows: []Row{}, Steps: []Step{}, Ladders: []Ladder{}, Lapses: []Lapse{}}}
 	passages := map[*curriculum.Behaviour][][]passage{}
 	err := w.each(behaviour, step, func(b *curriculum.Behaviour, i int) (err error) {

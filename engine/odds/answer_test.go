@@ -268,6 +268,8 @@ func TestQuestionsThatMakeNoSenseAreRefused(t *testing.T) {
 	require.ErrorIs(t, err, odds.ErrNoSuch)
 	_, err = odds.Of(c, "spin", "z", odds.Question{})
 	require.ErrorIs(t, err, odds.ErrNoSuch)
+	_, err = odds.Of(nil, "spin", "", odds.Question{})
+	require.ErrorIs(t, err, odds.ErrNoSuch)
 	_, err = odds.OfCriterion(curriculum.Window{K: 5, N: 4}, nil, odds.Question{})
 	require.Error(t, err)
 	_, err = odds.OfCriterion(ofLast(10, 20), nil, odds.Question{Budget: 100})
