@@ -148,8 +148,8 @@ func TestShareOfIsTheSmallestWholeNumberThatReachesIt(t *testing.T) {
 }
 
 func TestNearest(t *testing.T) {
-	names := []string{"latency", "duration", "distance", "place"}
-	for word, want := range map[string]string{"latncy": "latency", "plcae": "place", "duraton": "duration", "colour": "", "place": "", "": ""} {
+	names := []string{"latency", "duration", "distance", "place", "nose-touch", "mat-rest", "hand-touch"}
+	for word, want := range map[string]string{"nose": "nose-touch", "rest": "mat-rest", "touch": "", "no": "", "latncy": "latency", "plcae": "place", "duraton": "duration", "colour": "", "place": "", "": ""} {
 		require.Equal(t, want, curriculum.Nearest(word, names), word)
 	}
 }

@@ -1,7 +1,10 @@
 package curriculum
 
+import "strings"
+
 // Nearest is the name that word was most plausibly meant to be: the one with the fewest typing slips (a letter added,
-// dropped, changed, or two neighbours swapped), the first of equals; "" where none is near enough to be worth saying.
+// dropped, changed, or two neighbours swapped), the first of equals; else the only one that it begins or ends up to a hyphen (nose of nose-touch); "" where none is near
+// enough to be worth saying.
 func Nearest(word string, names []string) string {
 	limit := 1 + len(word)/4
 	best, found := limit+1, ""
@@ -12,6 +15,24 @@ func Nearest(word string, names []string) string {
 		if d := slips([]rune(word), []rune(n)); d < best && d < len(n) {
 			best, found = d, n
 		}
+	}
+	if found == "" {
+		return wholeOf(word, names)
+	}
+	return found
+}
+
+// wholeOf is the one name of which a word is the beginning or the end up to a hyphen, "" where there are none or several.
+func wholeOf(word string, names []string) string {
+	found := ""
+	for _, n := range names {
+		if word == "" || !strings.HasPrefix(n, word+"-") && !strings.HasSuffix(n, "-"+word) {
+			continue
+		}
+		if found != "" {
+			return ""
+		}
+		found = n
 	}
 	return found
 }

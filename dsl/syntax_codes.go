@@ -246,7 +246,7 @@ var syntaxCodes = []codeEntry{
 	{Code: "R0404", Title: "qualifier out of place",
 		Means:  "Even helped, within, holding, where and among say more closely what a window counts. They stand right behind the window, each at most once, before in 3 sessions and the like.",
 		Faulty: "rung 1\ncriterion quick = 4 of last 5 in 2 places within 2 s\n", Repaired: "rung 1\ncriterion quick = 4 of last 5 within 2 s in 2 places\n",
-		Messages: []messageEntry{{"qualifier", "%s does not go here"}, {"qualifier.help", "it stands right behind a window: 4 of last 5 within 2 s in 2 places"},
+		Messages: []messageEntry{{"qualifier", "%s does not go here"}, {"qualifier.help", "it stands right behind a window that is written out, not behind a name: 4 of last 5 within 2 s in 2 places"},
 			{"qualifier-again", "%s stands here twice"}, {"qualifier-again.help", "keep one of them"}}},
 	{Code: "R0405", Title: "first trial of how many sessions",
 		Means:  "A cold test looks at the first trials of several sessions: first trial in 3 sessions, or in 3 sessions in a row.",

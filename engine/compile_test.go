@@ -39,7 +39,6 @@ func TestABrokenCurriculumBuiltByAProgramIsRefusedWithEveryFault(t *testing.T) {
 		"a sign that locks nobody":     {Behaviours: []*curriculum.Behaviour{behaviour("spin", step("a"))}, Signs: []curriculum.Sign{{Name: "limp", Locks: curriculum.LockNamed, Only: []string{"spim"}}}},
 		"better after nobody":          house(&curriculum.Behaviour{Name: "spin", Steps: []*curriculum.Step{step("a")}, BetterAfter: []string{"spim"}}),
 		"never with nobody":            house(&curriculum.Behaviour{Name: "spin", Steps: []*curriculum.Step{step("a")}, NeverWith: []curriculum.NeverWith{{Other: "spim", Until: "a"}}}),
-		"never with until nowhere":     house(&curriculum.Behaviour{Name: "spin", Steps: []*curriculum.Step{step("a")}, NeverWith: []curriculum.NeverWith{{Other: "spin", Until: "b"}}}),
 		"a pair with nobody":           house(&curriculum.Behaviour{Name: "spin", Steps: []*curriculum.Step{step("a")}, Pairs: []curriculum.Pair{{}}}),
 		"at most minus three":          house(&curriculum.Behaviour{Name: "spin", Steps: []*curriculum.Step{step("a")}, Caps: []curriculum.Cap{{N: -3}}}),
 		"a step at most none":          house(behaviour("spin", &curriculum.Step{Name: "a", Caps: []curriculum.Cap{{}}})),

@@ -90,10 +90,7 @@ func (cp *compiler) whole() {
 			cp.known(b.Pos, "better after", b.Name, name, "it is better after")
 		}
 		for i := range b.NeverWith {
-			n := &b.NeverWith[i]
-			if cp.known(n.Pos, "never with", b.Name, n.Other, "it is never with") && b.Step(n.Until) < 0 {
-				cp.refuse(n.Pos, CodeBroken, "never with", b.Name, "", "it is never with %s until %q, and has no such step", n.Other, n.Until).fix("name a step of the behaviour")
-			}
+			cp.known(b.NeverWith[i].Pos, "never with", b.Name, b.NeverWith[i].Other, "it is never with")
 		}
 		for i := range b.Pairs {
 			cp.known(b.Pairs[i].Pos, "pairs with", b.Name, b.Pairs[i].Other, "it is a pair with")

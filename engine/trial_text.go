@@ -35,8 +35,12 @@ func madeID(id string) (at time.Time, again string, ok bool) {
 // trialsText lists trials; a date is said once for those that follow on it.
 func trialsText(ids []string) string {
 	var out []string
-	day := ""
+	day, unnamed := "", 0
 	for _, id := range ids {
+		if id == "" {
+			unnamed++
+			continue
+		}
 		text := TrialText(id)
 		if at, _, ok := madeID(id); !ok {
 			day = ""
@@ -46,6 +50,9 @@ func trialsText(ids []string) string {
 			day = d
 		}
 		out = append(out, text)
+	}
+	if unnamed > 0 {
+		out = append(out, count(unnamed, "trial")+" without an id")
 	}
 	return strings.Join(out, ", ")
 }

@@ -3,6 +3,7 @@ package engine
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"example.com/rung/curriculum"
@@ -90,13 +91,16 @@ type UnknownName struct {
 	Kind    string // "dog" or "behaviour"
 	Name    string
 	Nearest string // the known name nearest to it, or ""
+	Known   []string
 }
 
-// Error says what is unknown, with the nearest known name.
+// Error says what is unknown, with the nearest known name, or all of them where none is near and they are few.
 func (e *UnknownName) Error() string {
 	text := fmt.Sprintf("no %s is called %q", e.Kind, e.Name)
 	if e.Nearest != "" {
 		text += fmt.Sprintf(" (did you mean %q?)", e.Nearest)
+	} else if len(e.Known) > 0 && len(e.Known) <= 20 {
+		text += "; known: " + strings.Join(e.Known, ", ")
 	}
 	return text
 }
@@ -141,11 +145,11 @@ func (f *Fold) why(name, behaviour string, now time.Time, search looking) (*Why,
 		for _, o := range f.sorted() {
 			names = append(names, o.name)
 		}
-		return nil, &UnknownName{"dog", name, curriculum.Nearest(name, names)}
+		return nil, &UnknownName{"dog", name, curriculum.Nearest(name, names), names}
 	}
 	bi, ok := f.p.names[behaviour]
 	if !ok {
-		return nil, &UnknownName{"behaviour", behaviour, curriculum.Nearest(behaviour, f.p.behaviourNames())}
+		return nil, &UnknownName{"behaviour", behaviour, curriculum.Nearest(behaviour, f.p.behaviourNames()), f.p.behaviourNames()}
 	}
 	d = f.asOf(d, now)
 	b := f.p.behaviours[bi]
@@ -418,7 +422,7 @@ func (s *seen) whyNot(tr *track, filled bool) string {
 	case !filled && tr.fills.has(s.kind):
 		return "not among the trials looked at"
 	case filled && tr.counts.has(s.kind):
-		return kindWords[s.kind] + ", but short of what is asked beside"
+		return kindWords[s.kind] + ", but short of what is asked beside, or without a note of it"
 	}
 	return kindWords[s.kind]
 }

@@ -98,7 +98,7 @@ func (c *CountWhy) others(st *state, session uint32) {
 		case s.why != whyFed:
 			why = s.whyNot(nil, false)
 		case s.kind == success && session != 0:
-			why += ", but short of what is asked beside"
+			why += ", but short of what is asked beside, or without a note of it"
 		case s.kind == success:
 			why += ", but none of those that made it true"
 		}

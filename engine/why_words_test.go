@@ -21,7 +21,7 @@ spin: +(latency 1 s) e - + o! +
 		doesNot                   string // a trial that does not count and why, by its end
 	}{
 		{"4 of last 5 within 2 s", "four more in a row with latency 2 s and it moves on to two",
-			"To go on: four more that go well, one after the other, each answered in 2 seconds; then comes: two.", "a success, but short of what is asked beside"},
+			"To go on: four more that go well, one after the other, each answered in 2 seconds; then comes: two.", "a success, but short of what is asked beside, or without a note of it"},
 		{"4 of last 5 holding 1 s", "with duration 1 s and it", "each held for 1 second; then", "no response"},
 		{"4 of last 5 where { distance > 1 }", "with distance 1.5 m and it", "each from 1.5 metres; then", "wrong"},
 		{"4 of last 5 where { turn >= 60 }", "with turn 60 deg and it", "each with turn 60 degrees; then", "wrong"},

@@ -39,6 +39,7 @@ func TestALongStandardInputGoesThroughATemporaryFile(t *testing.T) {
 func TestPeopleWriteTallyBooksInManyWays(t *testing.T) {
 	for text, want := range map[string]string{
 		"settle:+++":                                 `{"behaviour":"settle"} success success success`,
+		"settle: + (latency 1 s) -":                  `{"behaviour":"settle"} success wrong`,
 		"settle : + O":                               `{"behaviour":"settle"} success silent`,
 		"settle: ++ # and so on: + +":                `{"behaviour":"settle"} success success`,
 		"“give up” at “step one”: +":                 `{"behaviour":"give up","step":"step one"} success`,

@@ -72,7 +72,7 @@ func (b *tallyBook) mark(c *cursor, t *curriculum.Trial) *slip {
 	default:
 		return badMark(r, at)
 	}
-	if c.has("(") {
+	if c.bracket() {
 		if bad := b.bracket(c, t, at); bad != nil {
 			return bad
 		}
@@ -105,7 +105,7 @@ func badMark(r rune, at int) *slip {
 	case ',', ';', '.', '/', '|':
 		hint = "; marks need nothing between them"
 	case '(':
-		hint = "; brackets stand directly behind their mark"
+		hint = "; brackets stand behind their mark"
 	case 's', 'S':
 		hint = "; silent is 0"
 	}

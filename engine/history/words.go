@@ -40,6 +40,17 @@ func (c *cursor) has(s string) bool {
 	return false
 }
 
+// bracket takes an opening bracket, white space before it too.
+func (c *cursor) bracket() bool {
+	from := c.i
+	c.space()
+	if c.has("(") {
+		return true
+	}
+	c.i = from
+	return false
+}
+
 // word is the next word, or what stands in quotation marks. A bare word ends at white space and at any byte of stops.
 // The word is empty where a stop is next.
 func (c *cursor) word(stops string) (w string, quoted bool, at int, bad *slip) {

@@ -199,7 +199,7 @@ func (d *Days) Text() string {
 				return "."
 			})
 		}
-		line("minutes", func(s *Plan) string { return number(s.Minutes) })
+		line("minutes", func(s *Plan) string { return fmt.Sprintf("%.1f", s.Minutes) })
 	}
 	if len(d.Sessions) > 0 {
 		if last := d.Sessions[len(d.Sessions)-1]; len(last.Referral) > 0 {

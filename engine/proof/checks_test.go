@@ -203,3 +203,9 @@ func TestNamesOfCurriculaBuiltByProgramsAreLookedAtToo(t *testing.T) {
 	found := proof.Check(compiled(t, c), proof.Options{})
 	require.ElementsMatch(t, []string{"mixed-letters", "names-look-alike", "hidden-marks", "hidden-marks"}, codesOf(found), linesOf(found))
 }
+
+func TestACountOfEasesWhereNothingEasesIsSaidAsSuch(t *testing.T) {
+	fs := proof.Check(program(t, step("    advance when 4 of last 5\n    flag when eased twice\n    flag when after 40 trials")), proof.Options{})
+	require.Equal(t, []string{"never-holds"}, codesOf(fs), linesOf(fs))
+	require.Contains(t, fs[0].Text, "nothing eases here")
+}

@@ -52,9 +52,22 @@ func (j *judge) never(i int, ms *machines) error {
 		reason = fmt.Sprintf("it asks for %d %s, and there are %s", n, what, have)
 		v.help = fmt.Sprintf("ask for fewer, or declare more %s", what)
 	}
+	if j.countsNoEases(r.When) {
+		reason = "it counts eases, and nothing eases here"
+		v.help = "add the rule that is to be counted, such as ease when 3 misses of last 5, or take this one out"
+	}
 	v.text = fmt.Sprintf("%s can never hold: %s", ruleText(r), reason)
 	j.add(v)
 	return nil
+}
+
+// countsNoEases reports whether a criterion is a count of eases by itself, at a level without ease rules.
+func (j *judge) countsNoEases(c curriculum.Criterion) bool {
+	if n, ok := c.(curriculum.Named); ok {
+		return j.countsNoEases(n.Is)
+	}
+	_, counts := c.(curriculum.Eased)
+	return counts && !slices.ContainsFunc(j.stay.Rules, func(r curriculum.Rule) bool { return r.Word == curriculum.Ease })
 }
 
 // instead adds to a verdict the shortest way in which a rule by itself would come to hold, as far as the moves of the
