@@ -4,10 +4,11 @@ package odds
 // enough or n trials are over. The slice is shown, not given: show must copy what it keeps.
 func (c *Chain) Walk(n int, show func(trial int, ends []float64) bool) {
 	now, next := make([]float64, c.states), make([]float64, c.states)
-	ends := make([]float64, c.ends)
+	ends, ended := make([]float64, c.ends), make([]float64, c.ends)
 	now[c.start] = 1
 	for trial := 1; trial <= n; trial++ {
 		clear(next)
+		clear(ended) // small chances are added up by themselves first, so that none is lost beside a large one
 		for i, v := range now {
 			if v == 0 {
 				continue
@@ -16,9 +17,12 @@ func (c *Chain) Walk(n int, show func(trial int, ends []float64) bool) {
 				if to := c.to[a]; to >= 0 {
 					next[to] += v * c.chance[a]
 				} else {
-					ends[^to] += v * c.chance[a]
+					ended[^to] += v * c.chance[a]
 				}
 			}
+		}
+		for e, v := range ended {
+			ends[e] += v
 		}
 		now, next = next, now
 		if !show(trial, ends) {
