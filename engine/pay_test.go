@@ -47,7 +47,7 @@ func TestRewardsAreCountedForAsLongAsTheScheduleStays(t *testing.T) {
 			tr := d.mark("spin", mark)
 			tr.Rewarded = rapid.SampledFrom([]curriculum.YesNo{curriculum.NotSaid, curriculum.Yes, curriculum.No}).Draw(t, "rewarded")
 			if rapid.Bool().Draw(t, "measured") {
-				tr.Measures = []curriculum.MeasureValue{{Name: "turn", Value: rapid.SampledFrom([]float64{20, 45, 90, math.Inf(1)}).Draw(t, "turn")}}
+				tr.Measures = []curriculum.MeasureValue{{Name: "turn", Value: rapid.SampledFrom([]float64{20, 45, 90, math.MaxFloat64}).Draw(t, "turn")}}
 			}
 			if rapid.IntRange(0, 9).Draw(t, "elsewhere") == 0 {
 				tr.Step = rapid.SampledFrom([]string{"one", "end"}).Draw(t, "step")

@@ -157,6 +157,11 @@ func TestTimesAreThoseOfTheStandardLibrary(t *testing.T) {
 			}
 			return
 		}
+		if n := len(text) - 6; n > 0 && (text[n] == '+' || text[n] == '-') && text[n+1:n+3] == "24" {
+			// the standard library takes an offset of 24 hours, RFC 3339 (section 5.6, time-hour) ends at 23
+			require.NotEmpty(t, hint, text)
+			return
+		}
 		require.Empty(t, hint, text)
 		_, wantOffset := want.Zone()
 		_, offset := got.Zone()
