@@ -2,7 +2,6 @@ package engine_test
 
 import (
 	"bytes"
-	"math"
 	"slices"
 	"testing"
 
@@ -47,7 +46,7 @@ func TestRewardsAreCountedForAsLongAsTheScheduleStays(t *testing.T) {
 			tr := d.mark("spin", mark)
 			tr.Rewarded = rapid.SampledFrom([]curriculum.YesNo{curriculum.NotSaid, curriculum.Yes, curriculum.No}).Draw(t, "rewarded")
 			if rapid.Bool().Draw(t, "measured") {
-				tr.Measures = []curriculum.MeasureValue{{Name: "turn", Value: rapid.SampledFrom([]float64{20, 45, 90, math.MaxFloat64}).Draw(t, "turn")}}
+				tr.Measures = []curriculum.MeasureValue{{Name: "turn", Value: rapid.SampledFrom([]float64{20, 45, 90}).Draw(t, "turn")}}
 			}
 			if rapid.IntRange(0, 9).Draw(t, "elsewhere") == 0 {
 				tr.Step = rapid.SampledFrom([]string{"one", "end"}).Draw(t, "step")
@@ -71,7 +70,7 @@ func TestRewardsAreCountedForAsLongAsTheScheduleStays(t *testing.T) {
 				if mark == '+' && run.Schedule.Kind != curriculum.EverySuccess {
 					state = state.After([]schedules.Payment{schedules.Unsaid, schedules.Paid, schedules.NotPaid}[tr.Rewarded])
 				}
-				if v, ok := tr.Measure("turn"); ok && mark != 'h' && run.Schedule.Kind == curriculum.Percentile && v < 1000 {
+				if v, ok := tr.Measure("turn"); ok && mark != 'h' && run.Schedule.Kind == curriculum.Percentile {
 					values = append(values, v)
 				}
 			}
