@@ -36,8 +36,11 @@ func (j *judge) never(i int, ms *machines) error {
 		j.add(v)
 		return nil
 	}
-	reason := "its parts contradict each other"
-	v.help = "look at each part: together they ask for what cannot be"
+	reason, help, err := j.contradiction(i)
+	if err != nil {
+		return err
+	}
+	v.help = help
 	if j.limit > 0 && bySession(r) {
 		free, err := j.x.of(j.rung, alone, 0)
 		if err != nil {
@@ -68,6 +71,66 @@ func (j *judge) countsNoEases(c curriculum.Criterion) bool {
 	}
 	_, counts := c.(curriculum.Eased)
 	return counts && !slices.ContainsFunc(j.stay.Rules, func(r curriculum.Rule) bool { return r.Word == curriculum.Ease })
+}
+
+// contradiction says of a rule that can never hold by itself which of the parts that it joins with `and` are enough to
+// keep it from holding: none of them can be left out.
+func (j *judge) contradiction(i int) (reason, help string, err error) {
+	together := func(parts []curriculum.Criterion) (never bool, err error) {
+		stay, _ := j.part(func(k int, _ *curriculum.Rule) bool { return k == i })
+		stay.Rules[0].When = curriculum.And{All: parts}
+		if len(parts) == 1 {
+			stay.Rules[0].When = parts[0]
+		}
+		ms, err := j.x.of(j.rung, stay, j.limit)
+		if err != nil {
+			return false, err
+		}
+		return ms.complete && !ms.seen(1).holds[0], nil
+	}
+	all := joined(j.rule(i).When)
+	core := all
+	for k := 0; k < len(core) && len(core) > 1; {
+		rest := slices.Delete(slices.Clone(core), k, k+1)
+		never, err := together(rest)
+		if err != nil {
+			return "", "", err
+		}
+		if never {
+			core = rest
+		} else {
+			k++
+		}
+	}
+	var names []string
+	for _, c := range core {
+		names = append(names, "`"+curriculum.CriterionNames(c)+"`")
+	}
+	switch {
+	case len(core) > 1:
+		return strings.Join(names, " and ") + " contradict each other", "change or leave out one of them", nil
+	case len(all) > 1:
+		return "no history meets " + names[0], "change or leave out that part", nil
+	default:
+		return "no history meets it", "look at its numbers: they ask for what cannot be", nil
+	}
+}
+
+// joined are the parts that a criterion joins with `and`, those of a named one too; of any other the criterion itself.
+func joined(c curriculum.Criterion) []curriculum.Criterion {
+	switch c := c.(type) {
+	case curriculum.Named:
+		if parts := joined(c.Is); len(parts) > 1 {
+			return parts
+		}
+	case curriculum.And:
+		var out []curriculum.Criterion
+		for _, p := range c.All {
+			out = append(out, joined(p)...)
+		}
+		return out
+	}
+	return []curriculum.Criterion{c}
 }
 
 // instead adds to a verdict the shortest way in which a rule by itself would come to hold, as far as the moves of the
@@ -268,7 +331,7 @@ func (j *judge) skip(i int) error {
 	}
 	if ms.complete && !ms.seen(1).holds[0] {
 		j.add(verdict{code: codeNever, rule: i, other: -1, answer: Disproved,
-			text: ruleText(j.rule(i)) + " can never hold: its parts contradict each other", help: "look at each part: together they ask for what cannot be"})
+			text: ruleText(j.rule(i)) + " can never hold: its counts contradict each other", help: "look at its numbers: they ask for what cannot be"})
 	}
 	return nil
 }
