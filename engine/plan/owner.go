@@ -34,6 +34,7 @@ func (it *Item) ownerRows() []row {
 		{labelSide.in(v), it.Side, how},
 		{labelKit.in(v), list(it.Equipment), how},
 		{labelDo.in(v), it.Do, how},
+		{"With", it.ownerPrompts(), how},
 		{it.ownerCueLabel(), it.ownerCue(), cue},
 		{labelCounts.in(v), it.Success, right},
 		{labelMark.in(v), it.ownerMark(), how},
@@ -56,6 +57,21 @@ func (it *Item) ownerCueLabel() string {
 		return "Signal"
 	}
 	return labelCue.owner
+}
+
+// ownerPrompts is the help that is part of the step; the cue has a line of its own.
+func (it *Item) ownerPrompts() string {
+	var out []string
+	for _, p := range it.Prompts {
+		own := p == "cue" || p == curriculum.WordCue || slices.ContainsFunc(it.Cues, func(q Cue) bool { return q.Kind == p })
+		if !own {
+			out = append(out, p)
+		}
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	return list(out) + ", in every try"
 }
 
 // starred says whether box i carries a star: where only some successes are paid, those that are.

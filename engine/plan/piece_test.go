@@ -70,3 +70,11 @@ func TestAPairThatMayNotMeetTakesTurnsBySessions(t *testing.T) {
 	require.Equal(t, []string{"pivot-right"}, planned(6, 0), "the one that is behind")
 	require.Equal(t, []string{"pivot-left"}, planned(5, 6))
 }
+
+func TestAnOwnerIsToldTheHelpThatIsPartOfTheStep(t *testing.T) {
+	p := &plan.Plan{Dog: "okapi", At: morning, Items: []plan.Item{{Behaviour: "pivot-left", Step: "follow", Part: 1, Parts: 1, Trials: 2, Rewarded: []bool{true, true},
+		Cues: []plan.Cue{{Kind: "hand", Text: "sweep"}}, Prompts: []string{"word", "hand", "lure", "touch"}}}}
+	require.Contains(t, p.TextFor(engine.ForOwner), "With         lure and touch, in every try\n")
+	p.Items[0].Prompts = []string{"cue"}
+	require.NotContains(t, p.TextFor(engine.ForOwner), "With ")
+}
