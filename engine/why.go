@@ -16,9 +16,11 @@ type Why struct {
 	State     curriculum.State `json:"state"`
 	Title     string           `json:"title,omitempty"` // what the behaviour is, in the author's words
 	Place     Place            `json:"place"`
-	StepText  string           `json:"step_text,omitempty"` // what the step is, in the author's words
-	Since     *time.Time       `json:"since,omitempty"`     // when the level was entered
-	Trials    int              `json:"trials"`              // evidence since then
+	PlaceText string           `json:"place_text,omitempty"` // step and level, the ramps in the order of the text
+	PlaceSaid string           `json:"place_said,omitempty"` // the same in an owner's words
+	StepText  string           `json:"step_text,omitempty"`  // what the step is, in the author's words
+	Since     *time.Time       `json:"since,omitempty"`      // when the level was entered
+	Trials    int              `json:"trials"`               // evidence since then
 	Sessions  int              `json:"sessions"`
 	Missing   []string         `json:"missing,omitempty"`       // doors not met, in words
 	Locked    []Lock           `json:"locked,omitempty"`        // those that cover the behaviour
@@ -28,7 +30,8 @@ type Why struct {
 	Failed    []PieceCount     `json:"failed,omitempty"`        // of a chain: which piece failed first, since the level was entered
 	Before    []PieceCount     `json:"failed_before,omitempty"` // the same of the level that the last move, an ease, left
 	LastMove  *Move            `json:"last_move,omitempty"`
-	MovedTo   string           `json:"moved_to,omitempty"`   // where the last move led, in an owner's words
+	MovedText string           `json:"moved_text,omitempty"` // where the last move led, the ramps in the order of the text
+	MovedTo   string           `json:"moved_to,omitempty"`   // the same in an owner's words
 	ReviewDue string           `json:"review_due,omitempty"` // of a kept behaviour: the date of its next cold test
 	ReviewGap string           `json:"review_gap,omitempty"`
 	Reviews   []Review         `json:"reviews,omitempty"` // all so far
@@ -162,6 +165,7 @@ func (f *Fold) why(name, behaviour string, now time.Time, search looking) (*Why,
 		Missing: standing.Missing, ReviewDue: standing.ReviewDue, ReviewGap: standing.ReviewGap, Reviews: standing.Reviews, Rules: []RuleWhy{}}
 	w.Failed, w.Before = standing.Failed, standing.FailedBefore
 	w.Title, w.StepText = b.src.Text, st.place().level.stage.step.Text
+	w.PlaceText, w.PlaceSaid = b.placeText(Place{Step: w.Place.Step, Level: w.Place.Level}), b.ownerPlace(w.Place)
 	for i := range st.trail.ring {
 		if st.trail.ring[i].kind == void {
 			w.Spoiled++
@@ -181,7 +185,7 @@ func (f *Fold) why(name, behaviour string, now time.Time, search looking) (*Why,
 	}
 	if n := len(standing.Moves); n > 0 {
 		w.LastMove = &standing.Moves[n-1]
-		w.MovedTo = b.ownerPlace(w.LastMove.To)
+		w.MovedText, w.MovedTo = b.placeText(w.LastMove.To), b.ownerPlace(w.LastMove.To)
 	}
 	s := d.cur
 	if s != nil && s.open && now.Sub(s.last) < sessionGap {

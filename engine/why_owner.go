@@ -15,36 +15,33 @@ func (w *Why) title() string {
 	return w.Behaviour + " (" + w.Title + ")"
 }
 
-// ownerPlace is the step and level as an owner knows them.
-func (w *Why) ownerPlace() string { return ownerPlace(w.StepText, w.Place.Step, w.Place.Level) }
-
-// ownerPlace is where a move led.
+// ownerPlace is where a dog stands or a move led: the step in the author's words, or its name, and the level.
 func (b *behaviour) ownerPlace(to Place) string {
 	if to.Kept {
 		return "finished"
 	}
-	text := ""
-	if i, ok := b.steps[to.Step]; ok {
-		text = b.stages[i].step.Text
+	i, ok := b.steps[to.Step]
+	if !ok {
+		return to.Step
 	}
-	return ownerPlace(text, to.Step, to.Level)
+	return b.stages[i].ownerPlace(to.Level)
 }
 
-// ownerPlace is the step in the author's words, or its name, and the level.
-func ownerPlace(text, name string, level map[string]string) string {
+func (sg *stage) ownerPlace(level map[string]string) string {
+	text := sg.step.Text
 	if text == "" {
-		text = name
+		text = sg.step.Name
 	}
-	if l := ownerLevel(level); l != "" {
+	if l := sg.ownerLevel(level); l != "" {
 		text += "; " + l
 	}
 	return text
 }
 
 // ownerLevel is a level without the schedule that thins: how it is paid is no matter of how hard it is.
-func ownerLevel(level map[string]string) string {
+func (sg *stage) ownerLevel(level map[string]string) string {
 	var out []string
-	for _, of := range sortedKeys(level) {
+	for _, of := range sg.inOrder(level) {
 		switch v := level[of]; of {
 		case curriculum.ThinRamp:
 		case curriculum.PieceRamp:
@@ -65,10 +62,10 @@ func (st *state) ownerRule(r *rule) OwnerRule {
 		sg := st.b.stages[stage]
 		level := st.levels(sg)[lvl].values.Texts()
 		if stage != st.stage {
-			return word + ownerPlace(sg.step.Text, sg.step.Name, level)
+			return word + sg.ownerPlace(level)
 		}
-		l := ownerLevel(level)
-		if l == ownerLevel(st.lv().values.Texts()) {
+		l := sg.ownerLevel(level)
+		if l == sg.ownerLevel(st.lv().values.Texts()) {
 			return same // only the schedule differs
 		}
 		return word + l

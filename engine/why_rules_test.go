@@ -79,3 +79,24 @@ func TestTheShortestWayOfASkipAndOfASessionsEndIsTrue(t *testing.T) {
 	require.Equal(t, "skip", moves[0].Rule)
 	require.Equal(t, engine.Place{Step: "two", Level: map[string]string{"turn": "30 deg"}}, moves[0].To)
 }
+
+// Ramps stand in the order in which the author wrote them, not in that of their names.
+func TestWhyNamesALevelInTheOrderOfTheText(t *testing.T) {
+	_, w := whyOf(t, `
+  step proof {
+    prompt word
+    ramp zigzag none, some
+    ramp duration 2 s, 5 s
+    ramp distance 0 m, 1 m
+    raise one at a time
+    advance when 1 of last 1
+    ease when 1 miss of last 1
+  }
+`, "spin: + + + -\n")
+	text := flat(w.Text())
+	require.Contains(t, text, "at proof zigzag some, duration 5 s, distance 0 m")
+	require.Contains(t, text, "last move: ease to proof zigzag some, duration 5 s, distance 0 m")
+	owner := flat(w.Words(engine.ForOwner))
+	require.Contains(t, owner, "Now: proof; zigzag some, duration 5 s, distance 0 m")
+	require.Contains(t, owner, "then back to: zigzag some, duration 2 s, distance 0 m")
+}

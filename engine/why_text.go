@@ -2,6 +2,7 @@ package engine
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -105,7 +106,7 @@ func sentence(run []NextTrial, proved bool, r *rule, leads string) string {
 		text += " with " + first.With
 	}
 	if first.Step != "" {
-		text += " run at " + strings.TrimSpace(first.Step+" "+levelText(first.Level))
+		text += " run at " + strings.TrimSpace(first.Step+" "+r.stage.levelText(first.Level))
 	}
 	over := ""
 	if r.closing {
@@ -201,17 +202,13 @@ func (w *Why) Words(v Voice) string {
 			wrap(&b, text, indent)
 		}
 	}
-	at := w.Place.Step
-	if len(w.Place.Level) > 0 {
-		at += " " + levelText(w.Place.Level)
-	}
 	state := stateWords[string(w.State)].owner
 	if len(w.Locked) > 0 {
 		state = "no training for now"
 	}
-	say(0, sayHead, w.Dog, w.Behaviour, w.State, at, w.title(), state)
+	say(0, sayHead, w.Dog, w.Behaviour, w.State, w.PlaceText, w.title(), state)
 	if w.State != curriculum.Kept && len(w.Locked) == 0 {
-		say(2, sayNow, w.ownerPlace())
+		say(2, sayNow, w.PlaceSaid)
 	}
 	if w.Since != nil {
 		say(2, saySince, w.Since.Format("2006-01-02 15:04"), count(w.Trials, "trial"), count(w.Sessions, "session"), w.Since.Format("2 January"), tries(w.Trials))
@@ -220,7 +217,7 @@ func (w *Why) Words(v Voice) string {
 		say(2, saySpoiled, w.Spoiled, w.Looked)
 	}
 	if m := w.LastMove; m != nil {
-		wrap(&b, m.words(v, w.MovedTo), 2)
+		wrap(&b, m.words(v, w.MovedText, w.MovedTo), 2)
 	}
 	for _, p := range []struct {
 		said phrase
@@ -321,15 +318,8 @@ func earlierText(n int) string {
 	return strconv.Itoa(n) + " earlier, "
 }
 
-// words is a move as the last one, in a voice.
-func (m *Move) words(v Voice, owner string) string {
-	to := m.To.Step
-	if len(m.To.Level) > 0 {
-		to += " " + levelText(m.To.Level)
-	}
-	if m.To.Kept {
-		to = keptWord
-	}
+// words is a move as the last one, in a voice; to and owner say where it led.
+func (m *Move) words(v Voice, to, owner string) string {
 	if v == ForOwner {
 		day := "an earlier day"
 		if m.At != nil {
@@ -347,13 +337,36 @@ func (m *Move) words(v Voice, owner string) string {
 	return text + ", because " + m.Because
 }
 
-// levelText is a level given as texts, in the order of the names.
-func levelText(level map[string]string) string {
+// placeText is a step and level in the language's own spelling.
+func (b *behaviour) placeText(p Place) string {
+	i, ok := b.steps[p.Step]
+	switch {
+	case p.Kept:
+		return keptWord
+	case !ok || len(p.Level) == 0:
+		return p.Step
+	}
+	return p.Step + " " + b.stages[i].levelText(p.Level)
+}
+
+// levelText is a level given as texts, the ramps in the order of the text.
+func (sg *stage) levelText(level map[string]string) string {
 	var parts []string
-	for _, k := range sortedKeys(level) {
-		parts = append(parts, k+" "+level[k])
+	for _, of := range sg.inOrder(level) {
+		parts = append(parts, of+" "+level[of])
 	}
 	return strings.Join(parts, ", ")
+}
+
+// inOrder is the names of a level in the order of the text; what a split has put in comes first.
+func (sg *stage) inOrder(level map[string]string) []string {
+	written := map[string]int{}
+	for i, v := range sg.levels[0].values.Values {
+		written[v.Of] = i + 1
+	}
+	names := sortedKeys(level)
+	slices.SortStableFunc(names, func(a, b string) int { return written[a] - written[b] })
+	return names
 }
 
 func count(n int, what string) string {
