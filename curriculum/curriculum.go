@@ -386,6 +386,7 @@ type Session struct {
 	MaxInARow       int // trials of one behaviour running
 	MaxPerBehaviour int // trials of one behaviour
 	MaxBehaviours   int
+	Impact          []Cap // trials of all behaviours that count as impact together
 	OpensWith       Slot
 	ClosesWith      Slot
 	Extras          Share // of the day's energy; zero Den means not stated

@@ -87,6 +87,13 @@ func (r *resolver) sessionLine(c *ctx, out *curriculum.Session, stmt statement, 
 }
 
 func (r *resolver) limit(c *ctx, out *curriculum.Session, n *limit, once func(string, spot) bool) {
+	if n.Impact != nil {
+		k, ok := r.count(c, n.N, 1)
+		if once("at most ... impact trials a "+n.Per.Value, c.spot(n.Span())) && ok {
+			out.Impact = append(out.Impact, curriculum.Cap{N: k, Per: perOf(n.Per.Value), Pos: c.pos(n.Span())})
+		}
+		return
+	}
 	to, what := &out.MaxTrials, "trials"
 	switch {
 	case n.New != nil:

@@ -68,3 +68,35 @@ func TestTheRestsOfASession(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, "rung 1\nsession {\n  rest 1 min every 3 min\n}\n", string(tidied))
 }
+
+func TestTheImpactTrialsOfASession(t *testing.T) {
+	read := func(line string) (*curriculum.Curriculum, dsl.Diagnostics) {
+		return dsl.ReadString("impact.rung", "rung 1\nsession {\n  "+line+"\n}\n")
+	}
+	c, ds := read("at most 30 trials, 12 impact trials a session, 20 impact trials per day\n  at most 60 impact trials a week")
+	require.Empty(t, ds.Text())
+	s := c.Sessions[0]
+	require.Equal(t, 30, s.MaxTrials)
+	require.Len(t, s.Impact, 3)
+	for i, want := range []curriculum.Cap{{N: 12, Per: curriculum.PerSession}, {N: 20, Per: curriculum.PerDay}, {N: 60, Per: curriculum.PerWeek}} {
+		require.NotZero(t, s.Impact[i].Pos.Line)
+		want.Pos = s.Impact[i].Pos
+		require.Equal(t, want, s.Impact[i])
+	}
+	for _, k := range []struct{ name, line, text string }{
+		{"over what span?", "at most 12 impact trials", `expected "a" or "per"`},
+		{"over a span that is none", "at most 12 impact trials a month", `expected "session", "day" or "week"`},
+		{"none at all", "at most 0 impact trials a day", "0"},
+		{"twice", "at most 12 impact trials a day, 14 impact trials a day", "impact trials a day stands here"},
+		{"another kind", "at most 12 care trials a day", `"impact"`},
+	} {
+		t.Run(k.name, func(t *testing.T) {
+			_, ds := read(k.line)
+			require.Len(t, ds, 1, ds.Text())
+			require.Contains(t, ds.Text(), k.text)
+		})
+	}
+	tidied, err := dsl.Tidy("impact.rung", []byte("rung 1\nsession {\nat most 12   impact trials a session,20 impact trials a day\n}\n"))
+	require.NoError(t, err)
+	require.Equal(t, "rung 1\nsession {\n  at most 12 impact trials a session, 20 impact trials a day\n}\n", string(tidied))
+}

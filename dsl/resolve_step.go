@@ -134,16 +134,10 @@ func (r *resolver) caps(c *ctx, n *capsStmt) []curriculum.Cap {
 	var out []curriculum.Cap
 	for _, p := range n.Caps {
 		k, ok := r.count(c, p.N, 1)
-		limit := curriculum.Cap{N: k, Pos: c.pos(p.Span())}
+		limit := curriculum.Cap{N: k, Per: perOf(p.Per.Value), Pos: c.pos(p.Span())}
 		switch p.Of.Value {
 		case "session", "sessions":
 			limit.Of = curriculum.CapSessions
-		}
-		switch p.Per.Value {
-		case "day":
-			limit.Per = curriculum.PerDay
-		case "week":
-			limit.Per = curriculum.PerWeek
 		}
 		if limit.Of == curriculum.CapSessions && limit.Per == curriculum.PerSession {
 			r.fault(c.spot(spanOf(p.Per)), "cap-session")
@@ -160,6 +154,17 @@ func (r *resolver) caps(c *ctx, n *capsStmt) []curriculum.Cap {
 		}
 	}
 	return out
+}
+
+// perOf is the span of a cap that ends in this word.
+func perOf(word string) curriculum.CapPer {
+	switch word {
+	case "day":
+		return curriculum.PerDay
+	case "week":
+		return curriculum.PerWeek
+	}
+	return curriculum.PerSession
 }
 
 func (r *resolver) allow(c *ctx, n *allowStmt, behaviour, step string) {

@@ -256,19 +256,21 @@ type lastsStmt struct {
 	Time value `parser:"'lasts' @@"`
 }
 
-// limitStmt is `at most 30 trials, 1 new behaviour, 5 in a row of one behaviour`.
+// limitStmt is `at most 30 trials, 1 new behaviour, 5 in a row of one behaviour, 20 impact trials a day`.
 type limitStmt struct {
 	node
 	Limits []limit `parser:"'at' 'most' @@ ( ',' @@ )*"`
 }
 
-// limit is one of them: Of set in words by exactly one of the fields behind N; PerOne goes with Trials.
+// limit is one of them: Of set in words by exactly one of the fields behind N; PerOne goes with Trials, Per with Impact.
 type limit struct {
 	node
 	N          value  `parser:"@@"`
 	New        *token `parser:"( @'new' ( 'behaviours' | 'behaviour' )"`
 	InARow     *token `parser:"| @'in' 'a' 'row' 'of' 'one' 'behaviour'"`
 	Behaviours *token `parser:"| @( 'behaviours' | 'behaviour' )"`
+	Impact     *token `parser:"| @'impact' ( 'trials' | 'trial' )"`
+	Per        *token `parser:"  ( 'a' | 'per' ) @( 'session' | 'day' | 'week' )"`
 	Trials     *token `parser:"| @( 'trials' | 'trial' )"`
 	PerOne     *token `parser:"  ( @'of' 'one' 'behaviour' )? )"`
 }

@@ -143,7 +143,7 @@ var syntaxCodes = []codeEntry{
 		Messages: []messageEntry{{"expected", "expected %s, but here is %s"},
 			{"expected.reward", "every success pays each one; fixed ratio 3 pays every third; variable ratio 3 pays one in three on average"},
 			{"expected.marker", "keeps: the dog stays at work; releases: the exercise is over"},
-			{"expected.limit", "in a behaviour or step: at most 6 trials a session; in a session block: at most 30 trials, 1 new behaviour"},
+			{"expected.limit", "in a behaviour or step: at most 6 trials a session; in a session block: at most 30 trials, 1 new behaviour, 20 impact trials a day"},
 			{"expected.ramp", "for instance ramp duration 2 s, 5 s, 10 s or ramp turn 30 deg to 180 deg by 30 deg"},
 			{"expected.split", `for instance split when eased twice, or split into "one paw", "both paws" when eased twice`},
 			{"expected.needs", "for instance needs settle at proof duration 5 s"},

@@ -78,6 +78,7 @@ func (cp *compiler) whole() {
 			cp.refuse(curriculum.Pos{}, CodeBroken, "session", "", "", "session %d is nil", i+1).fix("leave it out of the list of sessions")
 			continue
 		}
+		cp.caps("", "", s.Impact)
 		if min(s.MaxTrials, s.MaxNew, s.MaxInARow, s.MaxPerBehaviour, s.MaxBehaviours) < 0 {
 			cp.refuse(s.Pos, CodeBroken, "session", "", "", "a limit of the session is below nought").fix("write the limit as a number of 1 or more, or 0 for none")
 		}
@@ -95,10 +96,10 @@ func (cp *compiler) whole() {
 		for i := range b.Pairs {
 			cp.known(b.Pairs[i].Pos, "pairs with", b.Name, b.Pairs[i].Other, "it is a pair with")
 		}
-		cp.caps(b, "", b.Caps)
+		cp.caps(b.Name, "", b.Caps)
 		for _, s := range b.Steps {
 			if s != nil {
-				cp.caps(b, s.Name, s.Caps)
+				cp.caps(b.Name, s.Name, s.Caps)
 				cp.levels(b, s)
 			}
 		}
@@ -114,10 +115,10 @@ func (cp *compiler) known(pos curriculum.Pos, feature, behaviour, name, says str
 	return false
 }
 
-func (cp *compiler) caps(b *curriculum.Behaviour, step string, caps []curriculum.Cap) {
+func (cp *compiler) caps(behaviour, step string, caps []curriculum.Cap) {
 	for _, c := range caps {
 		if c.N < 1 {
-			cp.refuse(c.Pos, CodeBroken, "at most", b.Name, step, "at most %d is less than one", c.N).fix("write at most 1 or more")
+			cp.refuse(c.Pos, CodeBroken, "at most", behaviour, step, "at most %d is less than one", c.N).fix("write at most 1 or more")
 		}
 	}
 }

@@ -60,6 +60,11 @@ func boundOf(c *curriculum.Curriculum, b *curriculum.Behaviour, s *curriculum.St
 	if len(c.Sessions) > 0 && c.Sessions[0].Name == "" {
 		bound(c.Sessions[0].MaxPerBehaviour)
 		bound(c.Sessions[0].MaxTrials)
+		for _, k := range c.Sessions[0].Impact {
+			if b != nil && slices.Contains(b.Kinds, curriculum.Impact) {
+				bound(k.N)
+			}
+		}
 	}
 	var caps []curriculum.Cap
 	if b != nil {

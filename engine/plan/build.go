@@ -37,8 +37,8 @@ func (b *builder) nodes() int {
 // limits is every bound of the session in whole units, so that sums are exact: tenths of a second, thousandths of a
 // kcal. Negative means none.
 type limits struct {
-	time, trials, behaviours, fresh, inARow, each, pieces, energy, extras int
-	from                                                                  map[string]string // which of several bounds holds
+	time, trials, behaviours, fresh, impact, inARow, each, pieces, energy, extras int
+	from                                                                          map[string]string // which of several bounds holds
 }
 
 // defaultMinutes bounds a session of which nobody says how long it may last; short, as sessions should be.
@@ -125,6 +125,7 @@ const (
 	limitTrials     = "trials"
 	limitBehaviours = "behaviours"
 	limitNew        = "new behaviours"
+	limitImpact     = "impact trials"
 	limitInARow     = "in a row"
 	limitEach       = "trials of one behaviour"
 	limitPieces     = "pieces"
@@ -142,7 +143,7 @@ const (
 
 func (b *builder) setLimits() {
 	l := &b.limits
-	*l = limits{-1, -1, -1, -1, -1, -1, -1, -1, -1, map[string]string{}}
+	*l = limits{-1, -1, -1, -1, -1, -1, -1, -1, -1, -1, map[string]string{}}
 	if !b.s.Lasts.IsZero() {
 		l.bound(&l.time, limitMinutes, b.s.Lasts.Float()*10, fromSession)
 	}
@@ -156,6 +157,11 @@ func (b *builder) setLimits() {
 	l.bound(&l.trials, limitTrials, float64(b.v.Dog.Limits.Trials), fromProfile)
 	l.bound(&l.behaviours, limitBehaviours, float64(b.s.MaxBehaviours), fromSession)
 	l.bound(&l.fresh, limitNew, float64(b.s.MaxNew), fromSession)
+	for _, k := range b.s.Impact {
+		if left := max(0, k.N-b.impactSince(k.Per)); l.impact < 0 || left < l.impact {
+			l.impact, l.from[limitImpact] = left, fromSession
+		}
+	}
 	l.bound(&l.inARow, limitInARow, float64(b.s.MaxInARow), fromSession)
 	l.bound(&l.each, limitEach, float64(b.s.MaxPerBehaviour), fromSession)
 	l.bound(&l.pieces, limitPieces, float64(b.r.Pieces), fromRequest)

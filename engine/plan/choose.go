@@ -14,7 +14,7 @@ type choice struct {
 	food   []*food
 	opens  int // candidate in the opening place, -1 where it is free
 	closes int
-	time, trials, behaviours, fresh, pieces, energy, extras, runs,
+	time, trials, behaviours, fresh, impact, pieces, energy, extras, runs,
 	surplus int
 	rests int // breaks between the items
 }
@@ -132,7 +132,7 @@ func (b *builder) fits(s *choice, i, n int) string {
 
 // recount adds up the sums anew.
 func (b *builder) recount(s *choice) {
-	s.time, s.trials, s.behaviours, s.fresh, s.pieces, s.energy, s.extras, s.runs, s.surplus = 0, 0, 0, 0, 0, 0, 0, 0, 0
+	s.time, s.trials, s.behaviours, s.fresh, s.impact, s.pieces, s.energy, s.extras, s.runs, s.surplus = 0, 0, 0, 0, 0, 0, 0, 0, 0, 0
 	for i, c := range b.cands {
 		n := s.n[i]
 		if n == 0 {
@@ -145,6 +145,9 @@ func (b *builder) recount(s *choice) {
 		s.behaviours++
 		if c.role == roleNew {
 			s.fresh++
+		}
+		if c.is(curriculum.Impact) {
+			s.impact += n
 		}
 		s.pieces += k.pieces[n]
 		s.energy += k.pieces[n] * f.energy
@@ -170,6 +173,8 @@ func (b *builder) within(s *choice) string {
 		return limitNew
 	case over(s.behaviours, l.behaviours):
 		return limitBehaviours
+	case over(s.impact, l.impact):
+		return limitImpact
 	case over(s.trials, l.trials):
 		return limitTrials
 	case over(s.time, l.time):

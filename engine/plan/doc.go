@@ -21,7 +21,7 @@
 // twelve at work, five in review and three as a mere opening or closing.
 //
 // Wanted is the set with the highest sum under all limits: minutes, trials, behaviours, new behaviours, trials of one
-// behaviour, pieces, kcal, extras, caps, the share of trials that is to succeed. An opening or closing with something
+// behaviour, impact trials of all behaviours together, pieces, kcal, extras, caps, the share of trials that is to succeed. An opening or closing with something
 // known comes before points. The trials of a pair stay together over seven days, and a pair with many trials takes turns.
 //
 // model.go states this choice as numbers, and solve.go finds the best there is. Everyday days, of twenty candidates and

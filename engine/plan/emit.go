@@ -83,7 +83,7 @@ func (b *builder) reckon(s *choice, time, energy, extras, longest int) {
 		unit       float64
 	}{
 		{limitMinutes, time, l.time, 600}, {limitTrials, s.trials, l.trials, 1}, {limitBehaviours, s.behaviours, l.behaviours, 1},
-		{limitNew, s.fresh, l.fresh, 1}, {limitInARow, longest, l.inARow, 1}, {limitEach, each, l.each, 1},
+		{limitNew, s.fresh, l.fresh, 1}, {limitImpact, s.impact, l.impact, 1}, {limitInARow, longest, l.inARow, 1}, {limitEach, each, l.each, 1},
 		{limitPieces, b.plan.Pieces, l.pieces, 1}, {limitKcal, energy, l.energy, 1000}, {limitExtras, extras, l.extras, 1000},
 	} {
 		if x.most >= 0 {

@@ -120,6 +120,8 @@ func (b *builder) whyNot(s *choice, i int) (Code, string) {
 		return NewLimit, plural(l.fresh, "new behaviour", "new behaviours") + " a session is the most"
 	case limitBehaviours:
 		return LimitReached, plural(l.behaviours, "behaviour", "behaviours") + " a session is the most"
+	case limitImpact:
+		return CapReached, b.impactFull()
 	case limitTrials:
 		return LimitReached, fmt.Sprintf("the %d trials of the session are used by what is more urgent", l.trials)
 	case limitMinutes:

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -152,6 +153,13 @@ func (b *builder) capped(c *candidate, own curriculum.BehaviourLimits) bool {
 	if own.Trials > 0 {
 		bound(own.Trials)
 	}
+	if l := b.limits.impact; l >= 0 && c.is(curriculum.Impact) {
+		if l == 0 {
+			b.leave(c.name(), CapReached, "%s", b.impactFull())
+			return true
+		}
+		bound(l)
+	}
 	for _, k := range append(slices.Clone(c.b.Caps), c.step.Caps...) {
 		used, span := 0, "a session"
 		switch {
@@ -177,6 +185,39 @@ func (b *builder) capped(c *candidate, own curriculum.BehaviourLimits) bool {
 		}
 	}
 	return false
+}
+
+// impactSince is the trials that behaviours counting as impact have had in the span of a cap, all together.
+func (b *builder) impactSince(per curriculum.CapPer) (n int) {
+	for i := range b.v.Behaviours {
+		switch v := &b.v.Behaviours[i]; {
+		case !slices.Contains(v.Behaviour.Kinds, curriculum.Impact):
+		case per == curriculum.PerDay:
+			n += v.TrialsToday
+		case per == curriculum.PerWeek:
+			n += v.Trials7Days
+		}
+	}
+	return n
+}
+
+// impactFull says which cap on impact trials leaves the fewest, and how many there have been.
+func (b *builder) impactFull() string {
+	for _, k := range b.s.Impact {
+		used := b.impactSince(k.Per)
+		if max(0, k.N-used) > b.limits.impact {
+			continue
+		}
+		switch most := plural(k.N, "trial", "trials") + " that load the body"; k.Per {
+		case curriculum.PerDay:
+			return fmt.Sprintf("%s are the most a day, of all such work together; today has had %d", most, used)
+		case curriculum.PerWeek:
+			return fmt.Sprintf("%s are the most a week, of all such work together; seven days have had %d", most, used)
+		default:
+			return most + " are the most a session, of all such work together"
+		}
+	}
+	return ""
 }
 
 // atHand bars what cannot be trained at this place or with this equipment.

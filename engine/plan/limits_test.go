@@ -150,6 +150,7 @@ func broken(c *curriculum.Curriculum, v *engine.DogView, r plan.Request, data []
 			}
 		}
 	}
+	faults = append(faults, brokenImpact(s, v, trials)...)
 	faults = append(faults, brokenExtras(s, v, r, extras)...)
 	faults = append(faults, brokenSuccess(s, views, trials, &p)...)
 	for name := range trials {
@@ -178,6 +179,23 @@ func brokenCaps(b *engine.BehaviourView, n int) (faults []string) {
 		}
 		if used > k.N {
 			faults = append(faults, fmt.Sprintf("cap of %s: %d, %d allowed", b.Behaviour.Name, used, k.N))
+		}
+	}
+	return faults
+}
+
+// brokenImpact adds up what loads the body, of all behaviours together.
+func brokenImpact(s *curriculum.Session, v *engine.DogView, trials map[string]int) (faults []string) {
+	session, day, week := 0, 0, 0
+	for _, b := range v.Behaviours {
+		if slices.Contains(b.Behaviour.Kinds, curriculum.Impact) {
+			n := trials[b.Behaviour.Name]
+			session, day, week = session+n, day+n+b.TrialsToday, week+n+b.Trials7Days
+		}
+	}
+	for _, k := range s.Impact {
+		if n := []int{session, day, week}[k.Per]; session > 0 && n > k.N {
+			faults = append(faults, fmt.Sprintf("%d impact trials, %d allowed, per %d", n, k.N, k.Per))
 		}
 	}
 	return faults

@@ -3,6 +3,8 @@ package plan
 import (
 	"math"
 	"slices"
+
+	"example.com/rung/curriculum"
 )
 
 // A model is the choice of a session with nothing left in it of dogs and curricula:
@@ -33,6 +35,7 @@ const (
 	ofTrials                     // trials
 	ofBehaviours                 // behaviours
 	ofNew                        // new behaviours
+	ofImpact                     // trials of what counts as impact
 	ofPieces                     // pieces of food
 	ofMisses                     // misses beyond the share that the session rules allow; easy items use less than nought
 	resources
@@ -190,6 +193,9 @@ func (b *builder) option(i, n, blocks int) option {
 	if c.role == roleNew {
 		o.use[ofNew] = 1
 	}
+	if c.is(curriculum.Impact) {
+		o.use[ofImpact] = n
+	}
 	o.use[ofPieces] = k.pieces[n]
 	o.use[ofMisses] = n * c.surplus
 	return o
@@ -214,6 +220,7 @@ func (b *builder) modelLimits() amounts {
 	bound(ofTrials, l.trials)
 	bound(ofBehaviours, l.behaviours)
 	bound(ofNew, l.fresh)
+	bound(ofImpact, l.impact)
 	bound(ofPieces, l.pieces)
 	if l.energy >= 0 && f.energy > 0 {
 		bound(ofPieces, l.energy/f.energy)

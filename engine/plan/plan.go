@@ -183,7 +183,7 @@ type Food struct {
 
 // Limit is one limit of the session and how much of it the plan uses. AtMost is exact; Used never exceeds it.
 type Limit struct {
-	Limit  string  `json:"limit"` // minutes, trials, behaviours, new behaviours, in a row, trials of one behaviour, pieces, kcal, extras kcal
+	Limit  string  `json:"limit"` // minutes, trials, behaviours, new behaviours, impact trials, in a row, trials of one behaviour, pieces, kcal, extras kcal
 	Used   float64 `json:"used"`
 	AtMost float64 `json:"at_most"`
 	From   string  `json:"from"` // session rules, request, profile, default

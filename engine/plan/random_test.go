@@ -198,6 +198,13 @@ func (d dice) session() *curriculum.Session {
 		return curriculum.Slot{Known: true}
 	}
 	s.OpensWith, s.ClosesWith = slot(), slot()
+	if d.one(3) {
+		for _, per := range []curriculum.CapPer{curriculum.PerSession, curriculum.PerDay, curriculum.PerWeek} {
+			if d.one(2) {
+				s.Impact = append(s.Impact, curriculum.Cap{N: 1 + d.IntN(16), Per: per})
+			}
+		}
+	}
 	if d.one(2) {
 		s.Extras = curriculum.Percent(int64(1 + d.IntN(15)))
 	}

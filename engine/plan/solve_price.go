@@ -7,7 +7,7 @@ var fine = [resources]int{ofMisses: 20}
 
 // mostPrice is where the search for a price ends: no item is worth it any more, and a price times what a session uses
 // still is a whole number of 64 bits.
-var mostPrice = [resources]int{ofTime: 1 << 36, ofTrials: 1 << 40, ofNew: 1 << 40, ofPieces: 1 << 40, ofMisses: 1 << 24}
+var mostPrice = [resources]int{ofTime: 1 << 36, ofTrials: 1 << 40, ofNew: 1 << 40, ofImpact: 1 << 40, ofPieces: 1 << 40, ofMisses: 1 << 24}
 
 // priced is so much of a resource at its price, rounded down, so that what is left over of a limit is rounded up.
 func (s *search) priced(r, amount int) int { return (s.prices[r] * amount) >> fine[r] }

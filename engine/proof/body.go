@@ -131,7 +131,7 @@ func (s *subject) body() {
 			continue
 		}
 		var lacks, help []string
-		if !capped(b) {
+		if !capped(b) && !s.impactCapped() {
 			lacks, help = append(lacks, "how many trials there may be"), append(help, "at most 6 trials a session")
 		}
 		if !s.speaksOfAge(b) {
@@ -153,6 +153,11 @@ func capped(b *curriculum.Behaviour) bool {
 		return slices.ContainsFunc(cs, func(c curriculum.Cap) bool { return c.Of == curriculum.CapTrials })
 	}
 	return trials(b.Caps) || !slices.ContainsFunc(b.Steps, func(st *curriculum.Step) bool { return !trials(st.Caps) })
+}
+
+// impactCapped reports whether every kind of session bounds the trials that load the body.
+func (s *subject) impactCapped() bool {
+	return len(s.c.Sessions) > 0 && !slices.ContainsFunc(s.c.Sessions, func(x *curriculum.Session) bool { return len(x.Impact) == 0 })
 }
 
 // speaksOfAge reports whether a need, a rule or a caution of the behaviour looks at the dog's age.

@@ -46,6 +46,11 @@ func (s *subject) roomOf(p place) room {
 	var r room
 	for i, x := range s.c.Sessions {
 		n := least(x.MaxTrials, x.MaxPerBehaviour)
+		for _, k := range x.Impact { // the whole week's may be of one behaviour, in one session
+			if is(p.b, curriculum.Impact) {
+				n = least(n, k.N)
+			}
+		}
 		if i == 0 || r.session > 0 && (n == 0 || n > r.session) {
 			r.session, r.sessionAt = n, orPos(x.LimitsPos, x.Pos)
 		}
