@@ -24,9 +24,10 @@ import (
 // semantics pages are taken as they are, and again with words, numbers, criteria and lines changed.
 
 func TestTheEngineRefusesNothingThatTheReaderAccepts(t *testing.T) {
+	t.Parallel()
 	on := allFeatures(t)
 	texts := append(schoolTexts(t), pageTexts(t)...)
-	n := caseCount(t, 3000)
+	n := caseCount(t, 1000)
 	for seed := range uint64(n / 20) {
 		texts = append(texts, cases.Make(seed+1, on).Text())
 	}
@@ -64,8 +65,9 @@ func takesIfRead(t *testing.T, text string) bool {
 }
 
 func TestACaseWrittenOutAndReadMeansTheSame(t *testing.T) {
+	t.Parallel()
 	on := allFeatures(t)
-	read, n := 0, caseCount(t, 300)
+	read, n := 0, caseCount(t, 150)
 	for seed := range uint64(n) {
 		c := cases.Make(seed, on)
 		for _, b := range c.Curriculum.Behaviours {

@@ -22,22 +22,8 @@ import (
 // A curriculum and a history changed in a way that must not matter give the same answers, with every feature of the
 // generated cases switched on.
 
-// sameStanding compares two standings by all that the answers say.
-func sameStanding(a, b *engine.Standing) error {
-	want, wantLocks := ofEngine(a)
-	got, gotLocks := ofEngine(b)
-	if d := cmp.Diff(want, got) + cmp.Diff(wantLocks, gotLocks); d != "" {
-		return fmt.Errorf("before (-) and after (+):\n%s", d)
-	}
-	return nil
-}
-
 func TestRenamingWithFormerlyChangesNothing(t *testing.T) {
-	eachCase(t, caseCount(t, 1500), allFeatures(t), func(c *cases.Case) error {
-		p, err := engine.Compile(c.Curriculum)
-		if err != nil {
-			return fmt.Errorf("the engine refuses it: %w", err)
-		}
+	eachProgram(t, 400, func(p *engine.Program, c *cases.Case) error {
 		after, err := engine.Compile(renamed(c.Curriculum))
 		if err != nil {
 			return fmt.Errorf("renamed, the engine refuses it: %w", err)
@@ -137,11 +123,7 @@ func oldNames(p plain) plain {
 }
 
 func TestALogSplitOverFilesAndFormatsChangesNothing(t *testing.T) {
-	eachCase(t, caseCount(t, 600), allFeatures(t), func(c *cases.Case) error {
-		p, err := engine.Compile(c.Curriculum)
-		if err != nil {
-			return fmt.Errorf("the engine refuses it: %w", err)
-		}
+	eachProgram(t, 150, func(p *engine.Program, c *cases.Case) error {
 		whole, err := inOneBook(c)
 		if err != nil {
 			return err
@@ -294,16 +276,13 @@ func filesOf(parts map[string][]curriculum.Entry) (fstest.MapFS, error) {
 }
 
 func TestAFoldHandedOnAtEveryLineAnswersAlike(t *testing.T) {
-	eachCase(t, caseCount(t, 120), allFeatures(t), func(c *cases.Case) error {
-		p, err := engine.Compile(c.Curriculum)
-		if err != nil {
-			return fmt.Errorf("the engine refuses it: %w", err)
-		}
+	eachProgram(t, 60, func(p *engine.Program, c *cases.Case) error {
 		one, many := p.NewFold(c.Dogs...), p.NewFold(c.Dogs...)
 		for i := range c.Entries {
 			_, _ = one.Take(&c.Entries[i]), many.Take(&c.Entries[i])
 			var saved, again bytes.Buffer
-			if err := many.Save(&saved); err != nil {
+			err := many.Save(&saved)
+			if err != nil {
 				return err
 			}
 			text := saved.String()

@@ -84,12 +84,7 @@ func joins(of []curriculum.Criterion, parts []bool) (wrong string) {
 // What a watcher is told adds up: as many rules fired as moves and notes are listed, each held when it was looked at, and
 // what is joined by and, or and not holds as its parts say.
 func TestWhatAWatcherIsToldAddsUp(t *testing.T) {
-	on := allFeatures(t)
-	eachCase(t, caseCount(t, 3000), on, func(c *cases.Case) error {
-		p, err := engine.Compile(c.Curriculum)
-		if err != nil {
-			return err
-		}
+	eachProgram(t, 500, func(p *engine.Program, c *cases.Case) error {
 		w := &tallyOfLooks{p: p, held: map[int]int{}, fired: map[int]int{}}
 		plain, watched := p.NewFold(c.Dogs...), p.NewFold(c.Dogs...)
 		watched.Watch(w)

@@ -166,7 +166,7 @@ func anyDiary(r *rand.Rand, n int) *diary {
 func TestTheContinuationOfEveryRuleFiresItAtItsEndAndNotBefore(t *testing.T) {
 	t.Parallel()
 	found, rules := 0, 0
-	for seed := range uint64(400) {
+	for seed := range uint64(caseCount(t, 150)) {
 		r := rand.New(rand.NewPCG(seed, 7))
 		p := compile(t, anyHouse(r))
 		d := anyDiary(r, r.IntN(25))
