@@ -231,6 +231,9 @@ func windowText(w Window) string {
 	return t + qualifierText(w.Qualify)
 }
 
+// String is what is asked of a window's trials, in the language's own spelling: "within 2 s where { place == ... }".
+func (q Qualifiers) String() string { return strings.TrimSpace(qualifierText(q)) }
+
 func qualifierText(q Qualifiers) string {
 	var t string
 	if q.EvenHelped {

@@ -162,7 +162,11 @@ func (a *alphabet) asks(e *curriculum.Expression) (key string, asks func(*Case) 
 	for _, fact := range reads {
 		known = known && (!strings.HasPrefix(fact, expression.Member+".") || a.opts.Dog != nil)
 	}
-	if !known {
+	switch {
+	case known:
+	case a.opts.Never != nil && a.opts.Never(e):
+		return key, func(*Case) bool { return false }
+	default:
 		return key, a.assumed("{ " + key + " }")
 	}
 	for _, fact := range reads {
@@ -373,6 +377,8 @@ type Options struct {
 	Places, Handlers []string
 	// Functions are those of the host program; conditions that call them may hold or not at any trial.
 	Functions []expression.Function
+	// Never reports conditions over the dog that hold of no dog; nil for none.
+	Never func(*curriculum.Expression) bool
 	// Dog and Day work conditions over the dog out; without a Dog they may hold or not at any trial.
 	Dog *curriculum.Dog
 	Day time.Time

@@ -83,6 +83,20 @@ func TestFindings(t *testing.T) {
 		{"four of five twice is enough between three", step("choice of left, right, none\ndo \"mixed order\"\nadvance when 4 of each 5 twice in a row\nflag when after 40 trials"), ""},
 		{"eight of ten is not", step("choice of left, right\ndo \"mixed order\"\nadvance when 8 of last 10\nflag when after 40 trials"), "guessable"},
 
+		// rules, every history
+		{"an advance after so many trials, and an ease at them", step("advance when after 5 trials\nease when 5 wrong in a row"), "advance-on-a-miss both-at-once"},
+		{"an advance after so many trials, whatever they were", step("advance when after 5 trials"), "advance-on-a-miss"},
+		{"an advance after so many days", step("advance when after 2 days"), "advance-on-a-miss"},
+		{"a miss that looks to the rules like a slow success", step("set-up \"write down the seconds\"\nadvance when 4 of last 5 within 2 s and after 6 trials\nflag when after 40 trials"), "advance-on-a-miss"},
+		{"goes that are counted, and an ease", step("advance when done 8 times\nease when 3 misses of last 5"), "both-at-once"},
+		{"goes that are counted unless the ease holds", step("advance when done 8 times and not 3 misses of last 5\nease when 3 misses of last 5"), ""},
+		{"an advance that counts misses", step("advance when 3 misses in a row\nflag when after 40 trials"), "advance-on-a-miss"},
+		{"a condition that a miss meets as well", "rung 1\nmeasure turn in deg\n" + step("ramp turn 90 deg, 180 deg\nadvance when { turn >= 90 }\nflag when after 40 trials")[7:], "advance-on-a-miss"},
+		{"a skip that counts misses", step(fine + "}\nstep on {\nskip when 3 misses in a row\n" + fine), "advance-on-a-miss"},
+		{"a skip that contradicts itself", step(fine + "}\nstep on {\nskip when 4 misses of last 6 and 4 of last 6\n" + fine), "never-holds"},
+		{"a condition that no dog meets", step("advance when 4 of last 5\nflag when { dog.age_months > 20 and dog.age_months < 10 }\nflag when after 40 trials"), "never-holds"},
+		{"nothing is said of a wait for what is out of reach", step("at most 6 trials a session\nadvance when 9 of last 10 in this session\nease when 2 misses in a row"), "out-of-reach"},
+
 		// ramps
 		{"small beginnings may jump", step("ramp duration 0.5 s, 2 s, 4 s, 8 s\nadvance when 4 of last 5\nflag when after 40 trials"), ""},
 		{"a falling ramp is looked at the other way round", step("ramp size 12, 10, 3\nadvance when 4 of last 5\nflag when after 40 trials"), "big-jump"},
@@ -212,4 +226,55 @@ func TestACountOfEasesWhereNothingEasesIsSaidAsSuch(t *testing.T) {
 	fs := proof.Check(program(t, step("    advance when 4 of last 5\n    flag when eased twice\n    flag when after 40 trials")), proof.Options{})
 	require.Equal(t, []string{"never-holds"}, codesOf(fs), linesOf(fs))
 	require.Contains(t, fs[0].Text, "nothing eases here")
+}
+
+// Steps with the same rules but for their skips share what is found of the others; each finding stands at its own line.
+func TestRulesThatStandBesideASkipKeepTheirLines(t *testing.T) {
+	rules := "    advance when 4 of last 5\n    ease when 2 misses in a row\n    ease when 3 misses in a row\n"
+	found := proof.Check(program(t, "rung 1\nbehaviour settle {\n  success \"down within 3 s\"\n"+
+		"  step near {\n    advance when 4 of last 5\n    flag when after 40 trials\n  }\n"+
+		"  step mid {\n    skip when 3 in a row\n    skip when 4 in a row\n"+rules+"  }\n  step far {\n"+rules+"  }\n}\n"), proof.Options{})
+	require.Equal(t, []string{"always-beaten", "always-beaten"}, codesOf(found), linesOf(found))
+	for i, line := range []int{13, 18} {
+		require.Equal(t, line, found[i].Pos.Line)
+		require.Len(t, found[i].Related, 1)
+		require.Equal(t, line-1, found[i].Related[0].Pos.Line)
+	}
+}
+
+func TestWhyARuleCanNeverHoldIsSaid(t *testing.T) {
+	for _, c := range []struct{ when, why string }{
+		{"4 of last 5 and 3 misses of last 5", "`4 of last 5` and `3 misses of last 5` contradict each other"},
+		{"3 of last 4 where { latency < 2 and latency > 3 }", "no trial meets `where { latency < 2 and latency > 3 }`"},
+		{"3 of last 4 within 2 s where { latency > 3 and place == \"yard\" }", "no trial meets `within 2 s where { latency > 3 and place == \"yard\" }`"},
+		{"3 of last 4 holding 2 s among { place == \"yard\" and place == \"lane\" }", "no trial meets `among { place == \"yard\" and place == \"lane\" }`"},
+		{"3 of last 4 where { dog.age_weeks < 8 and dog.age_weeks > 9 } in this session", "no dog meets `where { dog.age_weeks < 8 and dog.age_weeks > 9 }`"},
+		{"2 in a row and { place == \"yard\" and place == \"lane\" }", "no trial meets `{ place == \"yard\" and place == \"lane\" }`"},
+		{"12 misses of last 14", "a session has at most 9 trials of it"},
+	} {
+		t.Run(c.when, func(t *testing.T) {
+			text := "rung 1\nplace yard, lane\n" + step("at most 9 trials a session\nset-up \"write down the seconds\"\nadvance when 4 of last 5\nease when 2 misses in a row\nstop today when " + c.when)[7:]
+			found := proof.Check(program(t, text), proof.Options{})
+			require.Equal(t, []string{"never-holds"}, codesOf(found), linesOf(found))
+			require.True(t, strings.HasSuffix(found[0].Text, c.why), found[0].Text)
+		})
+	}
+}
+
+// What is said to be the same as it is taken now is: the finding is gone, and no other has come.
+func TestTheRepairOfTwoRulesAtOneMomentRepairsIt(t *testing.T) {
+	for _, rules := range []string{
+		"decide every 4 trials\nadvance when 2 of last 4 or 4 in a row\nease when 2 wrong of last 4",
+		"advance when done 8 times\nease when 3 misses of last 5",
+		"decide each session\nadvance when 3 of last 5\nease when 2 misses of last 5 and 1 wrong of last 4",
+	} {
+		text := step(rules)
+		found := proof.Check(program(t, text), proof.Options{})
+		require.Equal(t, []string{"both-at-once"}, codesOf(found), linesOf(found))
+		repair := strings.Split(found[0].Help, "`")[1]
+		old := strings.Split(found[0].Text, "`")[1]
+		require.Contains(t, text, old)
+		found = proof.Check(program(t, strings.Replace(text, old, repair, 1)), proof.Options{})
+		require.Empty(t, codesOf(found), linesOf(found))
+	}
 }

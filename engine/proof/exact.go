@@ -29,10 +29,10 @@ var exactChecks = []check{
 
 // exact looks at the rules of every rung. Rungs with the same rules share what is found.
 func (s *subject) exact() {
-	x := &machinery{c: s.c, budget: s.options.states(), functions: s.options.Functions, made: map[string]*machines{}}
+	x := &machinery{c: s.c, budget: s.options.states(), functions: s.options.Functions, made: map[string]*machines{}, dogs: s.noDog}
 	known := map[string][]verdict{}
 	for _, r := range s.rungs() {
-		key := fmt.Sprintf("%v %d %t %t\n%s", r.entries(r.stay), r.limit, r.fine(), r.step == len(r.b.Steps), r.stay.Key())
+		key := fmt.Sprintf("%v %d %t %t\n%s%s", r.entries(r.stay), r.limit, r.fine(), r.step == len(r.b.Steps), r.skips(), r.stay.Key())
 		found, ok := known[key]
 		if !ok {
 			j := &judge{x: x, rung: r}
@@ -53,7 +53,7 @@ func (s *subject) exact() {
 }
 
 func (s *subject) reportVerdict(r rung, v verdict) {
-	if v.code == codeNever && r.step < len(r.b.Steps) && s.neverHolds(r.place(), &r.stay.Rules[v.rule]) {
+	if r.step < len(r.b.Steps) && s.saidBefore(r, v) {
 		return
 	}
 	f := Finding{Code: v.code, Behaviour: r.b.Name, Step: r.name(), Text: v.text, Help: v.help, Answer: v.answer, Because: v.because}
@@ -79,4 +79,18 @@ func (s *subject) reportVerdict(r rung, v verdict) {
 		return // two levels of one step
 	}
 	s.report(f)
+}
+
+// saidBefore reports whether a verdict is about a rule that the limits of the session keep from holding, or about a pair
+// of which that is one: outOfReach says so already.
+func (s *subject) saidBefore(r rung, v verdict) bool {
+	about := []int{v.rule}
+	switch v.code {
+	case codeNever:
+	case codeLongWait, codeSwing, codeBalance, codeHolding:
+		about = append(about, v.other)
+	default:
+		return false
+	}
+	return slices.ContainsFunc(about, func(i int) bool { return i >= 0 && s.neverHolds(r.place(), &r.stay.Rules[i]) })
 }

@@ -26,7 +26,7 @@ var exactCodes = []codeEntry{
 	},
 	{
 		Code: codeTogether, Severity: Warning, Title: "two rules that hold at one moment",
-		Means:    "There is a history after which both hold, and they ask for different things. Ease comes first, then split, then advance; whoever reads the sheet should not need to know. An advance that only counts goes, such as done 8 times, is left out: a dog that fails meanwhile is to go back. Marks of the history: + a success, - a miss, | the session ends.",
+		Means:    "There is a history after which both hold, and they ask for different things. Ease comes first, then split, then advance; whoever reads the sheet should not need to know. Marks of the history: + a success, - a miss, | the session ends.",
 		Faulty:   inStep("    decide each session\n    advance when 3 of last 5\n    ease    when 2 misses of last 5\n"),
 		Repaired: inStep("    decide each session\n    advance when 4 of last 5\n    ease    when 2 misses of last 5\n"),
 	},
@@ -38,7 +38,7 @@ var exactCodes = []codeEntry{
 	},
 	{
 		Code: codeOnAMiss, Severity: Warning, Title: "an advance that can be made at a miss",
-		Means:    "What was good enough before is still so at a miss, and only then the rest of the rule comes true. The dog goes on to something harder from a trial that went wrong. Blocks, and rules decided after so many trials or at the end of a session, are looked at when they end, whatever the last trial was: they are not meant.",
+		Means:    "What was good enough before is still so at a miss, and only then the rest of the rule comes true. The dog goes on to something harder from a trial that went wrong. A skip is looked at alike. Blocks, and rules decided after so many trials or at the end of a session, are looked at when they end, whatever the last trial was: they are not meant. Nor are goes that are counted whatever comes of them, such as done 8 times.",
 		Faulty:   inStep("    advance when 4 of last 5 and after 6 trials\n    ease    when 2 misses in a row\n"),
 		Repaired: inStep("    advance when 4 of last 5 and after 6 trials and 1 of last 1\n    ease    when 2 misses in a row\n"),
 	},

@@ -36,6 +36,18 @@ func (r rung) place() place {
 	return place{r.b, r.b.Steps[i], i}
 }
 
+// skips are its skip rules and where they stand among the others: no machine knows them, but a verdict names a rule by its
+// place.
+func (r rung) skips() string {
+	out := ""
+	for i := range r.stay.Rules {
+		if x := &r.stay.Rules[i]; x.Word == curriculum.Skip {
+			out += fmt.Sprintf("%d %s\n", i, curriculum.CriterionText(x.When))
+		}
+	}
+	return out
+}
+
 // rungs are all of a curriculum, in its order.
 func (s *subject) rungs() []rung {
 	var out []rung
@@ -178,6 +190,23 @@ type machinery struct {
 	budget    int
 	functions []expression.Function
 	made      map[string]*machines
+	dogs      func(*curriculum.Expression) bool // whether no dog meets a condition; nil where nobody can say
+	asked     map[string]bool                   // what it said, by the text of the condition
+}
+
+func (x *machinery) noDog(e *curriculum.Expression) bool {
+	if x.dogs == nil {
+		return false
+	}
+	none, known := x.asked[e.Text]
+	if !known {
+		if x.asked == nil {
+			x.asked = map[string]bool{}
+		}
+		none = x.dogs(e)
+		x.asked[e.Text] = none
+	}
+	return none
 }
 
 // of is the machines of a stay; an error where its rules cannot be read.
@@ -192,7 +221,8 @@ func (x *machinery) of(r rung, stay *automaton.Stay, limit int) (*machines, erro
 	}
 	ms := &machines{complete: true, horizon: -1}
 	for _, e := range entries {
-		m, err := automaton.Make(x.c, stay, automaton.Options{Budget: x.budget, Functions: x.functions, SessionTrials: limit, Entry: e})
+		o := automaton.Options{Budget: x.budget, Functions: x.functions, Never: x.noDog, SessionTrials: limit, Entry: e}
+		m, err := automaton.Make(x.c, stay, o)
 		if err != nil {
 			return nil, err
 		}
@@ -204,7 +234,8 @@ func (x *machinery) of(r rung, stay *automaton.Stay, limit int) (*machines, erro
 			ms.horizon = m.Horizon()
 		}
 		// less is better than nothing: late help alone makes some windows large
-		less, err := automaton.Make(x.c, stay, automaton.Options{Budget: x.budget, Functions: x.functions, SessionTrials: limit, Entry: e, Without: []automaton.Kind{automaton.Helped}})
+		o.Without = []automaton.Kind{automaton.Helped}
+		less, err := automaton.Make(x.c, stay, o)
 		if err != nil {
 			return nil, err
 		}

@@ -10,9 +10,9 @@ import (
 )
 
 // never reports a rule that holds at no moment of any history, with the reason.
-func (j *judge) never(i int, ms *machines) error {
+func (j *judge) never(i int, ms *machines, at []int) error {
 	r := j.rule(i)
-	alone, _ := j.part(func(k int, _ *curriculum.Rule) bool { return k == i })
+	alone := j.alone(i)
 	only, err := j.x.of(j.rung, alone, j.limit)
 	if err != nil {
 		return err
@@ -32,7 +32,7 @@ func (j *judge) never(i int, ms *machines) error {
 		if n := countedAtLevel(r.When); n > 0 {
 			v.help = fmt.Sprintf("count at the step, whatever moves come between: after %d trials at this step", n)
 		}
-		j.instead(&v, only, ms)
+		j.instead(&v, only, ms, at)
 		j.add(v)
 		return nil
 	}
@@ -60,6 +60,9 @@ func (j *judge) never(i int, ms *machines) error {
 		v.help = "add the rule that is to be counted, such as ease when 3 misses of last 5, or take this one out"
 	}
 	v.text = fmt.Sprintf("%s can never hold: %s", ruleText(r), reason)
+	if v.answer == NotProved {
+		v.text = fmt.Sprintf("%s holds in no history that was looked at: %s", ruleText(r), reason)
+	}
 	j.add(v)
 	return nil
 }
@@ -77,16 +80,10 @@ func (j *judge) countsNoEases(c curriculum.Criterion) bool {
 // keep it from holding: none of them can be left out.
 func (j *judge) contradiction(i int) (reason, help string, err error) {
 	together := func(parts []curriculum.Criterion) (never bool, err error) {
-		stay, _ := j.part(func(k int, _ *curriculum.Rule) bool { return k == i })
-		stay.Rules[0].When = curriculum.And{All: parts}
 		if len(parts) == 1 {
-			stay.Rules[0].When = parts[0]
+			return j.impossible(i, parts[0])
 		}
-		ms, err := j.x.of(j.rung, stay, j.limit)
-		if err != nil {
-			return false, err
-		}
-		return ms.complete && !ms.seen(1).holds[0], nil
+		return j.impossible(i, curriculum.And{All: parts})
 	}
 	all := joined(j.rule(i).When)
 	core := all
@@ -106,6 +103,11 @@ func (j *judge) contradiction(i int) (reason, help string, err error) {
 	for _, c := range core {
 		names = append(names, "`"+curriculum.CriterionNames(c)+"`")
 	}
+	if len(core) == 1 {
+		if reason, help, err = j.noTrial(i, core[0]); reason != "" || err != nil {
+			return reason, help, err
+		}
+	}
 	switch {
 	case len(core) > 1:
 		return strings.Join(names, " and ") + " contradict each other", "change or leave out one of them", nil
@@ -115,6 +117,73 @@ func (j *judge) contradiction(i int) (reason, help string, err error) {
 		return "no history meets it", "look at its numbers: they ask for what cannot be", nil
 	}
 }
+
+// impossible reports whether no history meets a criterion where a rule stands.
+func (j *judge) impossible(i int, when curriculum.Criterion) (bool, error) {
+	stay := j.alone(i)
+	stay.Rules[0].When = when
+	ms, err := j.x.of(j.rung, stay, j.limit)
+	if err != nil {
+		return false, err
+	}
+	return ms.complete && !ms.seen(1).holds[0], nil
+}
+
+// noTrial says of a criterion that no history meets which of the conditions on its trials no trial meets, if that is why.
+func (j *judge) noTrial(i int, c curriculum.Criterion) (reason, help string, err error) {
+	one := curriculum.Window{K: 1, N: 1}
+	switch c := c.(type) {
+	case curriculum.Named:
+		return j.noTrial(i, c.Is)
+	case curriculum.InSession:
+		return j.noTrial(i, c.Is)
+	case curriculum.Repeated:
+		return j.noTrial(i, c.Is)
+	case curriculum.Holds:
+		if j.x.noDog(c.Expr) {
+			return "no dog meets `" + curriculum.CriterionText(c) + "`", turnRound, nil
+		}
+		return "no trial meets `" + curriculum.CriterionText(c) + "`", turnRound, nil
+	case curriculum.Window:
+		one.Count, one.Qualify = c.Count, c.Qualify
+	case curriculum.InSessionCount:
+		one.Count, one.Qualify.Where = c.Count, c.Where
+	case curriculum.SessionShare:
+		one.Qualify = c.Qualify
+	default:
+		return "", "", nil
+	}
+	never, err := j.impossible(i, one)
+	if !never || err != nil {
+		return "", "", err
+	}
+	for _, without := range []func(*curriculum.Qualifiers){
+		func(q *curriculum.Qualifiers) { q.EvenHelped = false },
+		func(q *curriculum.Qualifiers) { q.Within = nil },
+		func(q *curriculum.Qualifiers) { q.Holding = nil },
+		func(q *curriculum.Qualifiers) { q.Where = nil },
+		func(q *curriculum.Qualifiers) { q.Among = nil },
+	} {
+		less := one
+		without(&less.Qualify)
+		never, err := j.impossible(i, less)
+		if err != nil {
+			return "", "", err
+		}
+		if never {
+			one = less
+		}
+	}
+	who := "trial"
+	for _, e := range []*curriculum.Expression{one.Qualify.Where, one.Qualify.Among} {
+		if e != nil && j.x.noDog(e) {
+			who = "dog"
+		}
+	}
+	return fmt.Sprintf("no %s meets `%s`", who, one.Qualify), turnRound, nil
+}
+
+const turnRound = "turn one of the comparisons round, or write or for and"
 
 // joined are the parts that a criterion joins with `and`, those of a named one too; of any other the criterion itself.
 func joined(c curriculum.Criterion) []curriculum.Criterion {
@@ -134,8 +203,8 @@ func joined(c curriculum.Criterion) []curriculum.Criterion {
 }
 
 // instead adds to a verdict the shortest way in which a rule by itself would come to hold, as far as the moves of the
-// whole let it: to the move that is made before.
-func (j *judge) instead(v *verdict, only, all *machines) {
+// whole, whose rules stand at those places, let it: to the move that is made before.
+func (j *judge) instead(v *verdict, only, all *machines, at []int) {
 	m, history, ok := only.shortest(func(_ automaton.At, st automaton.Step) bool { return st.Holds&1 != 0 })
 	if !ok {
 		return
@@ -159,11 +228,8 @@ func (j *judge) instead(v *verdict, only, all *machines) {
 	if len(steps) == 0 || steps[len(steps)-1].To != automaton.Ended {
 		return
 	}
-	by := whole.Rules()[steps[len(steps)-1].Takes]
 	v.machine, v.history, v.instead = whole, way[:len(steps)], true
-	v.other = slices.IndexFunc(j.stay.Rules, func(r curriculum.Rule) bool {
-		return r.Word == by.Word && r.Pos == by.Source.Pos && curriculum.CriterionText(r.When) == by.Text
-	})
+	v.other = at[steps[len(steps)-1].Takes]
 }
 
 // countedAtLevel is the number of trials that a criterion counts from the level's entry, or 0.
@@ -203,135 +269,4 @@ func tooMany(c curriculum.Criterion, here []string, cur *curriculum.Curriculum) 
 		return true
 	})
 	return n, what, have
-}
-
-// flag looks at a flag beside the moves, which may end every stay before it holds.
-func (j *judge) flag(i int) error {
-	stay, at := j.part(func(k int, r *curriculum.Rule) bool { return k == i || moves(r) })
-	if sooner(j.rule(i).When) {
-		// it is enough that a stay can be as long as one likes
-		only, _ := j.part(func(_ int, r *curriculum.Rule) bool { return moves(r) })
-		ms, err := j.x.of(j.rung, only, j.limit)
-		if err != nil || !ms.complete || slices.ContainsFunc(ms.all, endless) {
-			return err
-		}
-	}
-	ms, err := j.x.of(j.rung, stay, j.limit)
-	if err != nil {
-		return err
-	}
-	k := slices.Index(at, i)
-	switch s := ms.seen(len(at)); {
-	case s.holds[k]:
-		j.fromTheStart(i, k, ms)
-	case ms.complete:
-		return j.never(i, ms)
-	}
-	return nil
-}
-
-// sooner reports whether a criterion holds sooner or later, however the dog does, once there is evidence enough.
-func sooner(c curriculum.Criterion) bool {
-	switch c := c.(type) {
-	case curriculum.Named:
-		return sooner(c.Is)
-	case curriculum.Or:
-		return slices.ContainsFunc(c.Any, sooner)
-	case curriculum.After:
-		return c.Unit == curriculum.AfterTrials
-	case curriculum.Done:
-		return true
-	}
-	return false
-}
-
-// endless reports whether a stay can go on for any number of evidence trials: one of them lies on a circle. It looks for
-// the states that lead back to where they come from (Tarjan, SIAM Journal on Computing 1 (1972) 146, without recursion).
-func endless(m *automaton.Machine) bool {
-	letters := len(m.Letters())
-	n := m.Len()
-	index, low, of := make([]int, n), make([]int, n), make([]int, n) // from 1; of: the circle it belongs to
-	var open []int                                                   // states of circles that are not closed yet
-	type frame struct{ state, letter int }
-	count, circles := 0, 0
-	for start := range n {
-		if index[start] > 0 {
-			continue
-		}
-		path := []frame{{start, 0}}
-		for len(path) > 0 {
-			f := &path[len(path)-1]
-			s := f.state
-			if f.letter == 0 && index[s] == 0 {
-				count++
-				index[s], low[s] = count, count
-				open = append(open, s)
-			}
-			if f.letter < letters {
-				to := int(m.Next(automaton.State(s), f.letter).To)
-				f.letter++
-				switch {
-				case to < 0:
-				case index[to] == 0:
-					path = append(path, frame{to, 0})
-				case of[to] == 0:
-					low[s] = min(low[s], index[to])
-				}
-				continue
-			}
-			if low[s] == index[s] {
-				circles++
-				for {
-					last := open[len(open)-1]
-					open = open[:len(open)-1]
-					of[last] = circles
-					if last == s {
-						break
-					}
-				}
-			}
-			path = path[:len(path)-1]
-			if len(path) > 0 {
-				up := path[len(path)-1].state
-				low[up] = min(low[up], low[s])
-			}
-		}
-	}
-	for at, st := range m.Steps() {
-		if l := &m.Letters()[at.Letter]; st.To >= 0 && of[at.State] == of[st.To] && l.IsTrial() && l.Cases[0].Kind.Evidence() {
-			return true
-		}
-	}
-	return false
-}
-
-// stop looks at a stop by itself: it sees the whole session, whatever moves come between.
-func (j *judge) stop(i int) error {
-	stay, _ := j.part(func(k int, _ *curriculum.Rule) bool { return k == i })
-	ms, err := j.x.of(j.rung, stay, j.limit)
-	if err != nil {
-		return err
-	}
-	switch s := ms.seen(1); {
-	case s.holds[0]:
-		j.fromTheStart(i, 0, ms)
-	case ms.complete:
-		return j.never(i, ms)
-	}
-	return nil
-}
-
-// skip looks at a skip by itself: it counts trials at its own step only.
-func (j *judge) skip(i int) error {
-	r := *j.rule(i)
-	r.Word = curriculum.Advance
-	ms, err := j.x.of(j.rung, &automaton.Stay{Rules: []curriculum.Rule{r}}, 0)
-	if err != nil {
-		return err
-	}
-	if ms.complete && !ms.seen(1).holds[0] {
-		j.add(verdict{code: codeNever, rule: i, other: -1, answer: Disproved,
-			text: ruleText(j.rule(i)) + " can never hold: its counts contradict each other", help: "look at its numbers: they ask for what cannot be"})
-	}
-	return nil
 }

@@ -29,7 +29,7 @@ var stepCodes = []codeEntry{
 			"Such goes are counted (done 8 times), and the share is asked for once there is a pause between the two. " +
 			"Pairings first and a growing pause after them is how time delay, a usual way of fading prompts, is taught.",
 		Faulty:   "rung 1\nbehaviour settle {\n  step follow \"follows the hand 1 m\" {\n    prompt lure\n    advance when 4 of last 5\n    flag when after 40 trials\n  }\n  step paired \"word and hand, 1 m\" {\n    prompt word, lure\n    advance when 4 of last 5\n    ease when 3 misses of last 5\n  }\n  step alone \"the word, 1 m\" {\n    prompt word\n    advance when 8 of last 10\n    ease when 3 misses of last 5\n  }\n}\n",
-		Repaired: "rung 1\nbehaviour settle {\n  step follow \"follows the hand 1 m\" {\n    prompt lure\n    advance when 4 of last 5\n    flag when after 40 trials\n  }\n  step paired \"word and hand, 1 m\" {\n    prompt word, lure\n    advance when done 8 times\n    ease when 3 misses of last 5\n  }\n  step alone \"the word, 1 m\" {\n    prompt word\n    advance when 8 of last 10\n    ease when 3 misses of last 5\n  }\n}\n",
+		Repaired: "rung 1\nbehaviour settle {\n  step follow \"follows the hand 1 m\" {\n    prompt lure\n    advance when 4 of last 5\n    flag when after 40 trials\n  }\n  step paired \"word and hand, 1 m\" {\n    prompt word, lure\n    advance when done 8 times\n  }\n  step alone \"the word, 1 m\" {\n    prompt word\n    advance when 8 of last 10\n    ease when 3 misses of last 5\n  }\n}\n",
 	},
 	{
 		Code: codeCueTooSoon, Severity: Warning, Title: "a cue put on before the movement is there",
