@@ -170,8 +170,10 @@ func TestTheWalkAddsUpToTheTimes(t *testing.T) {
 	})
 }
 
-// A part is the same whether its states are taken out one by one or swept.
+// A part is the same whether its states are taken out one by one or swept. Where sweeps do not settle, and a ring of a few
+// states that is hardly ever left may be such a part, it says so, and the part is eliminated.
 func TestSweepingAndEliminatingAgree(t *testing.T) {
+	parts, unsettled := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		s, chance := drawShape(t)
 		c, err := s.With(floats(chance))
@@ -185,12 +187,16 @@ func TestSweepingAndEliminatingAgree(t *testing.T) {
 			b[0]++
 			want := v.eliminate(i).run(b)
 			got := v.gather(i).run(b)
-			require.NotNil(t, got)
+			if parts++; got == nil {
+				unsettled++
+				continue
+			}
 			for j := range want {
 				require.InDelta(t, want[j], got[j], 1e-11*(1+slices.Max(want)))
 			}
 		}
 	})
+	require.Less(t, 50*unsettled, parts, "of %d parts", parts)
 }
 
 // The parts of a chain are what reaches each other, in an order in which arcs lead forward only.
