@@ -13,6 +13,8 @@ type ExampleItem struct {
 	Start   *ExampleStart
 	Trials  *ExampleTrials
 	Session *ExampleSession
+	Sign    *ExampleSign // a welfare sign was seen
+	Clear   *ExampleSign // a named person lifts its lock
 	Case    *ExampleCase
 	Expect  *Expectation
 	Pos     Pos
@@ -38,6 +40,13 @@ type ExampleStart struct {
 	Kept      bool
 }
 
+// ExampleSign is a welfare sign that is seen in the dog, or that a named person clears.
+type ExampleSign struct {
+	Name      string
+	Behaviour string // in which it was seen, or which is cleared of it; "" for no one behaviour
+	By        string // who saw it, "" for not said, or who clears it
+}
+
 // ExampleTrials is a line of tally marks.
 type ExampleTrials struct {
 	Behaviour string
@@ -46,12 +55,13 @@ type ExampleTrials struct {
 	Marks     []Mark
 }
 
-// Mark is one tally mark with what was measured; or a bar, where a session ends, and then nothing else is set.
+// Mark is one tally mark with what was recorded beside it; or a bar, where a session ends, and then nothing else is set.
 type Mark struct {
 	Bar      Bar
 	Outcome  Outcome
 	Help     Timing
 	Measures []MeasureValue
+	Rewarded YesNo // whether the trial was paid, where that is said
 	Pos      Pos
 }
 

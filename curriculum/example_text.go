@@ -33,6 +33,10 @@ func (c *Curriculum) exampleLine(item *ExampleItem) string {
 		return item.Trials.line(c)
 	case item.Session != nil:
 		return item.Session.String()
+	case item.Sign != nil:
+		return "sign " + item.Sign.String()
+	case item.Clear != nil:
+		return "clear " + item.Clear.String()
 	case item.Case != nil:
 		then := make([]string, len(item.Case.Then))
 		for i, e := range item.Case.Then {
@@ -93,6 +97,18 @@ func (s *ExampleSession) String() string {
 	return t
 }
 
+// String is what stands behind the line's word, in the language's own spelling.
+func (s *ExampleSign) String() string {
+	t := s.Name
+	if s.Behaviour != "" {
+		t += " in " + s.Behaviour
+	}
+	if s.By != "" {
+		t += " by " + quoted(s.By)
+	}
+	return t
+}
+
 // placeOf is a behaviour, and a step and level where there is one.
 func placeOf(behaviour, step string, level LevelRef) string {
 	if step == "" {
@@ -109,7 +125,7 @@ func (t *ExampleTrials) line(c *Curriculum) string {
 	return placeOf(t.Behaviour, t.Step, t.Level) + ": " + strings.Join(marks, " ")
 }
 
-// String is the mark itself, without what was measured.
+// String is the mark itself, without what was recorded beside it.
 func (m Mark) String() string {
 	switch {
 	case m.Bar == SessionBar:
@@ -125,15 +141,22 @@ func (m Mark) String() string {
 }
 
 func (m Mark) text(c *Curriculum) string {
-	if len(m.Measures) == 0 {
-		return m.String()
-	}
-	parts := make([]string, len(m.Measures))
-	for i, v := range m.Measures {
-		parts[i] = v.Name + " " + strconv.FormatFloat(v.Value, 'f', -1, 64)
+	var parts []string
+	for _, v := range m.Measures {
+		part := v.Name + " " + strconv.FormatFloat(v.Value, 'f', -1, 64)
 		if u := c.unitOf(v.Name); u != NoUnit {
-			parts[i] += " " + string(u)
+			part += " " + string(u)
 		}
+		parts = append(parts, part)
+	}
+	switch m.Rewarded {
+	case Yes:
+		parts = append(parts, "rewarded")
+	case No:
+		parts = append(parts, "unrewarded")
+	}
+	if len(parts) == 0 {
+		return m.String()
 	}
 	return m.String() + " (" + strings.Join(parts, ", ") + ")"
 }

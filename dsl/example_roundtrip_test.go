@@ -18,6 +18,7 @@ import (
 const exampleHouse = `rung 1
 place yard, lane
 handler senior, owner
+sign limp, growl locks everything
 measure turn in deg
 food cheese 4 kcal, contains dairy
 behaviour spin {
@@ -86,6 +87,7 @@ func randomTrials(t *rapid.T) curriculum.ExampleTrials {
 				m.Measures = append(m.Measures, curriculum.MeasureValue{Name: name, Value: pick(t, 0, 1.5, 65)})
 			}
 		}
+		m.Rewarded = pick(t, curriculum.NotSaid, curriculum.NotSaid, curriculum.Yes, curriculum.No)
 		tr.Marks = append(tr.Marks, m)
 	}
 	return tr
@@ -121,7 +123,11 @@ func randomExample(t *rapid.T) curriculum.Example {
 	}
 	for range rapid.IntRange(0, 6).Draw(t, "lines") {
 		var item curriculum.ExampleItem
-		switch pick(t, 0, 1, 2, 3, 4, 5) {
+		switch pick(t, 0, 1, 2, 3, 4, 5, 6, 7) {
+		case 6:
+			item.Sign = &curriculum.ExampleSign{Name: pick(t, "limp", "growl"), Behaviour: pick(t, "", "spin"), By: pick(t, "", "Dov")}
+		case 7:
+			item.Clear = &curriculum.ExampleSign{Name: pick(t, "limp", "growl"), Behaviour: pick(t, "", "spin"), By: pick(t, "Halla", `the "new" vet`)}
 		case 0:
 			b, s, ref := randomPlace(t)
 			item.Start = &curriculum.ExampleStart{Behaviour: b, Step: s, Level: ref, Kept: s == ""}

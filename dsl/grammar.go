@@ -65,6 +65,7 @@ type grammar struct {
 	Dog        *dogStmt            `parser:"| @@"`
 	Start      *startStmt          `parser:"| @@"`
 	Case       *caseStmt           `parser:"| @@"`
+	Seen       *exampleSignStmt    `parser:"| @@"`
 }
 
 // production reads one kind of statement. What it returns besides an error is as much as could be read.
@@ -109,8 +110,9 @@ var language = sync.OnceValue(func() *productions {
 		"allow": allow, "at": caps, "place": names, "choice": read[choiceStmt](g)}
 	p.at[inSession] = map[string]*production{"lasts": read[lastsStmt](g), "at": read[limitStmt](g), "opens": read[slotStmt](g),
 		"closes": read[slotStmt](g), "extras": read[extrasStmt](g), "keep": read[keepStmt](g), "rest": read[restStmt](g), "after": read[awayStmt](g)}
+	seen := read[exampleSignStmt](g)
 	p.at[inExample] = map[string]*production{"session": read[exampleSessionStmt](g), "expect": read[expectStmt](g),
-		"dog": read[dogStmt](g), "start": read[startStmt](g), "case": read[caseStmt](g)}
+		"dog": read[dogStmt](g), "start": read[startStmt](g), "case": read[caseStmt](g), "sign": seen, "clear": seen}
 	return p
 })
 

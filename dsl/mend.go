@@ -260,6 +260,8 @@ func (m *mender) middle() bool {
 		return true
 	case m.phrase():
 		return true
+	case m.paid():
+		return true
 	case first == "behaviour" && m.blockMissing():
 		return true
 	case m.is(0, "of") && m.is(-1, "ratio", "interval", "duration") && m.ahead(1).Type == tNumber && (first == "reward" || first == "thin"):

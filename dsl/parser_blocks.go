@@ -80,6 +80,13 @@ func (p *parser) fits(at place, t token) bool {
 	if at == inExample && p.isTally() {
 		return true
 	}
+	if t.Value == "sign" && (at == atTop || at == inExample) { // declared at the top level, seen in an example
+		declares := false
+		for _, u := range p.tokens[p.index():p.statementEnd(p.index())] {
+			declares = declares || u.Value == "locks" || u.Value == "ends"
+		}
+		return declares == (at == atTop)
+	}
 	if t.Value == "session" && (at == atTop || at == inExample) { // a block at the top level, a line in an example
 		next := p.tokens[min(p.index()+1, len(p.tokens)-1)]
 		if at == atTop {

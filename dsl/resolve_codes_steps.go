@@ -211,4 +211,16 @@ var behaviourCodes = []codeEntry{
 		Faulty: "rung 1\nbehaviour settle {\n  step mat {\n    advance when 4 of last 5\n  }\n}\nexample \"two days\" {\n  settle: + || (latency 2 s) +\n}\n", Repaired: "rung 1\nbehaviour settle {\n  step mat {\n    advance when 4 of last 5\n  }\n}\nexample \"two days\" {\n  settle: + || + (latency 2 s)\n}\n",
 		Messages: []messageEntry{{"bar-measured", "a bar is no trial, so nothing is measured"}, {"bar-measured.help", "put what was measured behind the mark of its trial"}},
 	},
+	{
+		Code: "R1605", Title: "who clears a sign",
+		Means:  "Only a named person lifts what a welfare sign locks. An example's clear line says who it is, as a log's line does.",
+		Faulty: "rung 1\nsign limp locks everything\nbehaviour settle {\n  step mat {\n    advance when 4 of last 5\n  }\n}\nexample \"a limp\" {\n  sign limp\n  clear limp\n}\n", Repaired: "rung 1\nsign limp locks everything\nbehaviour settle {\n  step mat {\n    advance when 4 of last 5\n  }\n}\nexample \"a limp\" {\n  sign limp\n  clear limp by \"the vet\"\n}\n",
+		Messages: []messageEntry{{"clear-nobody", "nobody is named who clears %s"}, {"clear-nobody.help", "say who it is: clear %s by \"the vet\""}},
+	},
+	{
+		Code: "R1606", Title: "paid or not",
+		Means:  "A trial was paid or it was not. That is said once behind its mark.",
+		Faulty: "rung 1\nbehaviour settle {\n  step mat {\n    advance when 4 of last 5\n  }\n}\nexample \"one\" {\n  settle: + (rewarded, unrewarded)\n}\n", Repaired: "rung 1\nbehaviour settle {\n  step mat {\n    advance when 4 of last 5\n  }\n}\nexample \"one\" {\n  settle: + (rewarded)\n}\n",
+		Messages: []messageEntry{{"paid-twice", "it is said already whether this trial was paid"}, {"paid-twice.help", "leave one of them"}},
+	},
 }

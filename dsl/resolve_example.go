@@ -42,6 +42,13 @@ func (r *resolver) example(c *ctx, s *exampleStmt) {
 		case *exampleSessionStmt:
 			begun = true
 			item.Session, ok = r.exampleSession(c, n)
+		case *exampleSignStmt:
+			begun = true
+			if n.Word.Value == "clear" {
+				item.Clear, ok = r.exampleSign(c, n)
+			} else {
+				item.Sign, ok = r.exampleSign(c, n)
+			}
 		case *expectStmt:
 			begun = true
 			item.Expect, ok = r.expect(c, n)
@@ -223,6 +230,14 @@ func (r *resolver) mark(c *ctx, n mark) (curriculum.Mark, bool) {
 	}
 	ok := true
 	for _, p := range n.Measured {
+		if p.Paid != nil {
+			if m.Rewarded != curriculum.NotSaid {
+				r.fault(c.spot(p.Span()), "paid-twice")
+				ok = false
+			}
+			m.Rewarded = map[string]curriculum.YesNo{"rewarded": curriculum.Yes, "unrewarded": curriculum.No}[p.Paid.Value]
+			continue
+		}
 		name, dim, good := r.measure(c, p.Name)
 		if !good {
 			ok = false
@@ -259,6 +274,27 @@ func (r *resolver) exampleSession(c *ctx, n *exampleSessionStmt) (*curriculum.Ex
 	if n.Handler != nil {
 		out.Handler = n.Handler.Text
 		ok = r.known(aHandler, out.Handler, c.spot(n.Handler.Span)) && ok
+	}
+	return out, ok
+}
+
+// exampleSign resolves a sign that is seen or cleared.
+func (r *resolver) exampleSign(c *ctx, n *exampleSignStmt) (*curriculum.ExampleSign, bool) {
+	out := &curriculum.ExampleSign{Name: n.Name.Text}
+	ok := r.known(aSign, out.Name, c.spot(n.Name.Span))
+	if n.Behaviour != nil {
+		out.Behaviour = n.Behaviour.Text
+		ok = r.known(aBehaviour, out.Behaviour, c.spot(n.Behaviour.Span)) && ok
+	}
+	switch {
+	case n.ByText != nil:
+		out.By = n.ByText.Text
+	case n.ByName != nil:
+		out.By = n.ByName.Text
+	}
+	if n.Word.Value == "clear" && strings.TrimSpace(out.By) == "" {
+		r.fault(c.spot(n.Span()), "clear-nobody", out.Name)
+		ok = false
 	}
 	return out, ok
 }

@@ -119,7 +119,7 @@ var syntaxCodes = []codeEntry{
 		Faulty: "rung 1\nbehaviuor settle {\n  step mat {\n    prompt word\n  }\n}\n", Repaired: "rung 1\nbehaviour settle {\n  step mat {\n    prompt word\n  }\n}\n",
 		Messages: []messageEntry{{"word-unknown", "no statement %[2]s begins with %[1]s"}, {"did-you-mean", "did you mean %s?"},
 			{"statements", "%s these may stand: %s"},
-			{"statements-example", `in an example, write trials (settle: + + -), dog, start, session, case or expect`}}},
+			{"statements-example", `in an example, write trials (settle: + + -), dog, start, session, sign, clear, case or expect`}}},
 	{Code: "R0208", Title: "statement out of place",
 		Means:  "This statement exists, but it belongs into another block.",
 		Faulty: "rung 1\nbehaviour settle {\n  step mat {\n    prompt word\n    needs sit\n  }\n}\n", Repaired: "rung 1\nbehaviour settle {\n  needs sit\n  step mat {\n    prompt word\n  }\n}\n",

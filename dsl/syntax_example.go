@@ -60,17 +60,19 @@ type thenPart struct {
 	Notes *token      `parser:"  @( 'stop' | 'flag' ) )"`
 }
 
-// mark is one tally mark, Sign.Value one of + h e - 0 o! x | ||, with what was measured. A long dash has been read as -, O as 0.
+// mark is one tally mark, Sign.Value one of + h e - 0 o! x | ||, with what was recorded beside it. A long dash has been read as -, O as 0.
 type mark struct {
 	node
 	Sign     token      `parser:"@Mark"`
 	Measured []measured `parser:"( '(' @@ ( ',' @@ )* ')' )?"`
 }
 
+// measured is a measure with its value, or whether the trial was paid.
 type measured struct {
 	node
-	Name  name  `parser:"@@"`
-	Value value `parser:"@@"`
+	Paid  *token `parser:"( @( 'rewarded' | 'unrewarded' )"`
+	Name  name   `parser:"| @@"`
+	Value value  `parser:"  @@ )"`
 }
 
 // exampleSessionStmt is `session [after 2 days] [in PLACE] [with HANDLER]`.
@@ -80,6 +82,16 @@ type exampleSessionStmt struct {
 	After   *value `parser:"( 'after' @@ )?"`
 	Place   *name  `parser:"( 'in' @@ )?"`
 	Handler *name  `parser:"( 'with' @@ )?"`
+}
+
+// exampleSignStmt is `sign NAME [in BEHAVIOUR] [by PERSON]` or `clear NAME [in BEHAVIOUR] by PERSON`.
+type exampleSignStmt struct {
+	node
+	Word      token `parser:"@( 'sign' | 'clear' )"`
+	Name      name  `parser:"@@"`
+	Behaviour *name `parser:"( 'in' @@ )?"`
+	ByText    *text `parser:"( 'by' ( @@"`
+	ByName    *name `parser:"| @@ ) )?"`
 }
 
 // expectStmt is `expect NAME at STEP [LEVEL]`, `expect NAME is STATE`, `expect NAME notes [no] stop|flag`,

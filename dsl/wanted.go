@@ -21,7 +21,7 @@ var wantedNames = map[string]string{
 	"schedule": "a reward schedule, such as every success or variable ratio 3", "levels": "one level, or a number of levels",
 	"limit": "a limit, such as 30 trials", "cappart": "a limit, such as 6 trials a session", "levelpart": "a level, such as turn 30 deg",
 	"needpart": "a behaviour's name", "cueitem": `a spoken word in quotes, or a kind of cue and a text, such as hand "left hand sweeps"`,
-	"measured": "what was measured, such as latency 1.4 s", "dogpart": "a fact of the dog, such as 14 months old, 20 kg or avoids chicken",
+	"measured": "what was recorded, such as latency 1.4 s or rewarded", "dogpart": "a fact of the dog, such as 14 months old, 20 kg or avoids chicken",
 	"thenpart": "at and a step, is and a state, or notes stop",
 }
 
@@ -52,6 +52,7 @@ var namesAfter = map[string]string{
 	"worst": "a measure, such as latency", "for": "a measure's name", "ramp": "what grows, such as duration or distraction",
 	"sign": "a sign's name, such as limp", "expect": "a behaviour's name, or plan", "start": "a behaviour's name", "case": "a behaviour's name",
 	"avoids": "a food's name, or what it contains", "senses": "a kind of cue, such as hand", "is": "a state, such as working", "at": "a step's name",
+	"clear": "a sign's name, such as limp", "by": "a name",
 }
 
 // wanted says what should stand behind the words before.

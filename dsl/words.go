@@ -60,7 +60,7 @@ var statementWords = [...][]string{
 		"do", "success", "mark", "pay", "side", "set-up", "cue", "equipment", "caution", "takes", "formerly", "allow", "at",
 		"place", "choice"},
 	inSession: {"lasts", "at", "opens", "closes", "extras", "keep", "rest", "after"},
-	inExample: {"dog", "start", "session", "case", "expect"},
+	inExample: {"dog", "start", "session", "sign", "clear", "case", "expect"},
 }
 
 // blockWords are the statements that open a block, and what is inside.

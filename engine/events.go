@@ -120,7 +120,11 @@ func (f *Fold) clear(d *dog, e *curriculum.Event, b *behaviour, ln line) {
 	d.locks = slices.DeleteFunc(d.locks, func(l lock) bool {
 		return l.sign == e.Sign && (b == nil || slices.Equal(l.behaviours, []int{b.index}))
 	})
-	if len(d.locks) == before {
+	switch {
+	case len(d.locks) < before:
+	case slices.ContainsFunc(d.locks, func(l lock) bool { return l.sign == e.Sign && l.covers(b.index) }):
+		f.report(ln, CodeNothingToClear, "the sign %q locks more than %s, so a clear for %[2]s alone lifts nothing: leave the behaviour out to lift it all", e.Sign, b.src.Name)
+	default:
 		f.report(ln, CodeNothingToClear, "%s has no lock by the sign %q to clear", d.name, e.Sign)
 	}
 }

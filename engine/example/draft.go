@@ -355,7 +355,7 @@ func (d *draft) write(m *automaton.Machine, history []int, step string) bool {
 			d.items = append(d.items, curriculum.ExampleItem{Trials: line})
 		}
 		t := c.Trial(nil)
-		mark := curriculum.Mark{Outcome: t.Outcome, Measures: t.Measures}
+		mark := curriculum.Mark{Outcome: t.Outcome, Measures: t.Measures, Rewarded: t.Rewarded}
 		switch {
 		case t.Early:
 			mark.Help = curriculum.EarlyHelp
@@ -386,7 +386,7 @@ func (d *draft) writable(cases []automaton.Case) *automaton.Case {
 	var found *automaton.Case
 	for i := range cases {
 		c := &cases[i]
-		if c.Prompted || c.Rewarded != curriculum.NotSaid || c.Assumed != 0 || slices.ContainsFunc(c.Measures, func(v curriculum.MeasureValue) bool { return v.Value < 0 }) {
+		if c.Prompted || c.Assumed != 0 || slices.ContainsFunc(c.Measures, func(v curriculum.MeasureValue) bool { return v.Value < 0 }) {
 			continue
 		}
 		if c.Place == d.place && c.Handler == d.handler {

@@ -266,7 +266,7 @@ func (d *diagnosis) outOfReach(want float64) *Parted {
 				return m
 			}
 			better := best
-			better.Measures = m.Measures
+			better.Measures, better.Rewarded = m.Measures, m.Rewarded
 			return better
 		}
 		pl.items(d.s.items[:d.upTo])

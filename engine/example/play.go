@@ -124,6 +124,10 @@ func (pl *player) items(items []curriculum.ExampleItem) {
 			pl.start(item.Start, item.Pos)
 		case item.Session != nil:
 			pl.begin(item.Session, item.Pos)
+		case item.Sign != nil:
+			pl.sign(item.Sign, curriculum.SignSeen, item.Pos)
+		case item.Clear != nil:
+			pl.sign(item.Clear, curriculum.SignCleared, item.Pos)
 		case item.Trials != nil:
 			pl.trials(item.Trials, item.Pos)
 		case item.Expect != nil:
@@ -152,6 +156,20 @@ func (pl *player) start(s *curriculum.ExampleStart, pos curriculum.Pos) {
 	e := curriculum.Event{Dog: pl.dog.Name, Behaviour: s.Behaviour, At: pl.now, Kind: curriculum.HandMove, Step: s.Step, Level: s.Level, Kept: s.Kept, By: author}
 	if err := pl.fold.Note(&e); err != nil {
 		pl.fail(Failure{Found: err.Error()}, pos)
+	}
+}
+
+// sign is a welfare sign that is seen now, or cleared. A clear where nothing is locked says that the author meant something
+// else.
+func (pl *player) sign(s *curriculum.ExampleSign, kind curriculum.EventKind, pos curriculum.Pos) {
+	before := len(pl.fold.Reports())
+	e := curriculum.Event{Dog: pl.dog.Name, Behaviour: s.Behaviour, At: pl.now, Kind: kind, Sign: s.Name, By: s.By}
+	if err := pl.fold.Note(&e); err != nil {
+		pl.fail(Failure{Found: err.Error()}, pos)
+		return
+	}
+	for _, r := range pl.fold.Reports()[before:] {
+		pl.fail(Failure{Found: r.Text}, pos)
 	}
 }
 
@@ -204,7 +222,7 @@ func (pl *player) trials(line *curriculum.ExampleTrials, pos curriculum.Pos) {
 		}
 		pl.played = append(pl.played, played{m, at, line})
 		t := curriculum.Trial{ID: fmt.Sprintf("t%d", n), Dog: pl.dog.Name, Behaviour: line.Behaviour, At: pl.now, Session: fmt.Sprintf("s%d", pl.session),
-			Place: pl.place, Handler: pl.handler, Step: line.Step, Level: line.Level, Outcome: m.Outcome, Measures: m.Measures}
+			Place: pl.place, Handler: pl.handler, Step: line.Step, Level: line.Level, Outcome: m.Outcome, Measures: m.Measures, Rewarded: m.Rewarded}
 		if m.Help != curriculum.NoHelp {
 			t.Help, t.Early = []string{curriculum.UnnamedHelp}, m.Help == curriculum.EarlyHelp
 		}
