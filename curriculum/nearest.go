@@ -2,17 +2,13 @@ package curriculum
 
 import "strings"
 
-// Nearest is the name that word was most plausibly meant to be: the one with the fewest typing slips (a letter added,
-// dropped, changed, or two neighbours swapped), the first of equals; else the only one that it begins or ends up to a hyphen (nose of nose-touch); "" where none is near
+// Nearest is the name that word was most plausibly meant to be: the one with the fewest typing slips (see Slips), the
+// first of equals; else the only one that it begins or ends up to a hyphen (nose of nose-touch); "" where none is near
 // enough to be worth saying.
 func Nearest(word string, names []string) string {
-	limit := 1 + len(word)/4
-	best, found := limit+1, ""
+	best, found := 0, ""
 	for _, n := range names {
-		if n == word || len(n) > len(word)+limit || len(word) > len(n)+limit {
-			continue
-		}
-		if d := slips([]rune(word), []rune(n)); d < best && d < len(n) {
+		if d, near := Slips(word, n); near && n != word && (found == "" || d < best) {
 			best, found = d, n
 		}
 	}
@@ -20,6 +16,17 @@ func Nearest(word string, names []string) string {
 		return wholeOf(word, names)
 	}
 	return found
+}
+
+// Slips is how many typing slips lead from a word to a name: a letter added, dropped or changed, or two neighbours
+// swapped. They are near where that is one slip, and one more for every four letters of the word, at most.
+func Slips(word, name string) (n int, near bool) {
+	limit := 1 + len(word)/4
+	if len(name) > len(word)+limit || len(word) > len(name)+limit {
+		return 0, false
+	}
+	n = slips([]rune(word), []rune(name))
+	return n, n <= limit && n < len(name)
 }
 
 // wholeOf is the one name of which a word is the beginning or the end up to a hyphen, "" where there are none or several.

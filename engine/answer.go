@@ -72,7 +72,7 @@ func (f *Fold) behaviourStanding(d *dog, b *behaviour, now time.Time) BehaviourS
 func (f *Fold) locked(d *dog) []Lock {
 	out := []Lock{}
 	for _, l := range d.locks {
-		o := Lock{Sign: l.sign, At: l.at, By: l.by, Note: l.note}
+		o := Lock{Sign: l.sign, Written: l.written, At: l.at, By: l.by, Note: l.note}
 		for _, b := range l.behaviours {
 			o.Behaviours = append(o.Behaviours, f.p.behaviours[b].src.Name)
 		}

@@ -138,8 +138,8 @@ type plainNote struct {
 }
 
 type plainLock struct {
-	Dog, Sign, At, By, Note string
-	Behaviours              []string
+	Dog, Sign, Written, At, By, Note string
+	Behaviours                       []string
 }
 
 func moment(t *time.Time) string {
@@ -167,7 +167,7 @@ func ofEngine(s *engine.Standing) (out []plain, locks []plainLock) {
 			out = append(out, p)
 		}
 		for _, l := range d.Locked {
-			locks = append(locks, plainLock{d.Dog, l.Sign, moment(&l.At), l.By, l.Note, l.Behaviours})
+			locks = append(locks, plainLock{d.Dog, l.Sign, l.Written, moment(&l.At), l.By, l.Note, l.Behaviours})
 		}
 	}
 	return out, locks

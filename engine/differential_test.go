@@ -95,7 +95,7 @@ func ofNaive(as []naive.Answer) (out []plain, locks []plainLock) {
 			out = append(out, p)
 		}
 		for _, l := range a.Locks {
-			locks = append(locks, plainLock{a.Dog, l.Sign, moment(&l.At), l.By, l.Note, l.Behaviours})
+			locks = append(locks, plainLock{a.Dog, l.Sign, l.Written, moment(&l.At), l.By, l.Note, l.Behaviours})
 		}
 	}
 	return out, locks

@@ -27,7 +27,6 @@ func (b *behaviour) stepNames() []string {
 
 func (p *Program) measureNames() []string { return sortedKeys(p.measures) }
 func (p *Program) helpNames() []string    { return sortedKeys(p.help) }
-func (p *Program) signNames() []string    { return sortedKeys(p.signs) }
 
 func sortedKeys[V any](m map[string]V) []string {
 	out := make([]string, 0, len(m))

@@ -89,7 +89,7 @@ func (f *Fold) loadDog(s *DogStanding) error {
 		}
 	}
 	for _, l := range s.Locked {
-		o := lock{sign: l.Sign, at: l.At, by: l.By, note: l.Note}
+		o := lock{sign: l.Sign, written: l.Written, at: l.At, by: l.By, note: l.Note}
 		for _, name := range l.Behaviours {
 			bi, ok := f.p.names[name]
 			if !ok {

@@ -349,7 +349,7 @@ func (l *logged) lines(c *curriculum.Curriculum, plains []plain, locks []plainLo
 		if l.many {
 			what = k.Dog + ", " + what
 		}
-		out = append(out, fmt.Sprintf("locked by %s: %s", k.Sign, what))
+		out = append(out, fmt.Sprintf("locked by %s: %s", engine.Lock{Sign: k.Sign, Written: k.Written}.SignText(), what))
 	}
 	return out
 }

@@ -82,6 +82,7 @@ type Noted struct {
 // Lock is a welfare sign that was seen and not cleared. Behaviours is empty where everything is locked.
 type Lock struct {
 	Sign       string    `json:"sign"`
+	Written    string    `json:"written,omitempty"` // how the log has it, where it is not declared and was taken for Sign
 	At         time.Time `json:"at"`
 	By         string    `json:"by,omitempty"`
 	Note       string    `json:"note,omitempty"`

@@ -228,7 +228,7 @@ func (w *Why) Words(v Voice) string {
 		}
 	}
 	for _, l := range w.Locked {
-		say(2, sayLocked, l.Sign, l.At.Format("2006-01-02"), l.At.Format("2 January"))
+		say(2, sayLocked, l.SignText(), l.At.Format("2006-01-02"), l.At.Format("2 January"))
 	}
 	if w.Stopped {
 		say(2, sayStopped)

@@ -41,7 +41,7 @@ var (
 	saySpoiled  = phrase{"void: %[1]d of the newest %[2]d trials", "Spoiled by something around, and left out: %[1]d of the newest %[2]d."}
 	sayFailed   = phrase{"of the chain failed first: %[1]s", "What broke first: %[2]s."}
 	sayBroke    = phrase{"before it was eased, failed first: %[1]s", "Before it was made easier, what broke first: %[2]s."}
-	sayLocked   = phrase{"locked: the sign %[1]q was seen on %[2]s and nobody has cleared it", "No training of this: %[1]s was seen on %[3]s. Give room and rest, do not test it, and see a veterinarian. It goes on when a named person has looked at the dog and cleared it."}
+	sayLocked   = phrase{"locked: the sign %[1]s was seen on %[2]s and nobody has cleared it", "No training of this: %[1]s was seen on %[3]s. Give room and rest, do not test it, and see a veterinarian. It goes on when a named person has looked at the dog and cleared it."}
 	sayStopped  = phrase{"over for the session that is going on", "Enough of this for the session that is going on."}
 	sayNeeds    = phrase{"needs %[1]s", "It waits: %[2]s."}
 	sayAway     = phrase{"the next trial first eases it, as the file says: %[1]s", "After the long break it begins a little easier than where it was."}

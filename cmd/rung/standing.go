@@ -170,7 +170,7 @@ func printStanding(o *output, st *standingAnswer, c *curriculum.Curriculum, move
 
 // lockText says what a lock is about and what lifts it.
 func lockText(l engine.Lock) string {
-	s := l.Sign + " seen " + l.At.Format(stamp)
+	s := l.SignText() + " seen " + l.At.Format(stamp)
 	if l.By != "" {
 		s += " by " + l.By
 	}

@@ -57,7 +57,7 @@ func printChanges(o *output, ch *engine.Changes, c *curriculum.Curriculum) {
 			o.printf("%s", wrapped(o.paint(red, "LOCKED")+": "+lockText(l), "  ", "    "))
 		}
 		for _, l := range d.Cleared {
-			o.printf("%s", wrapped(fmt.Sprintf("no longer locked: %s seen %s", l.Sign, l.At.Format(stamp)), "  ", "    "))
+			o.printf("%s", wrapped(fmt.Sprintf("no longer locked: %s seen %s", l.SignText(), l.At.Format(stamp)), "  ", "    "))
 		}
 		for _, b := range d.Behaviours {
 			printChange(o, b, c)

@@ -94,7 +94,7 @@ func (b *builder) lockedWhole() bool {
 	case len(whole) > 0:
 		b.plan.Referral = referral(b.plan.Dog, whole)
 		for _, v := range b.v.Behaviours {
-			b.leave(v.Behaviour.Name, Locked, "no training until the sign is cleared: %s, seen %s", whole[0].Sign, day(whole[0].At))
+			b.leave(v.Behaviour.Name, Locked, "no training until the sign is cleared: %s, seen %s", whole[0].SignText(), day(whole[0].At))
 		}
 	case b.v.SessionEnded:
 		b.note("A sign ended the session that is still open. Let the dog rest; plan again for a later session.")

@@ -99,7 +99,7 @@ func (b *builder) caution(k curriculum.Caution) string {
 func referral(dog string, locks []engine.Lock) []string {
 	var signs []string
 	for _, l := range locks {
-		t := fmt.Sprintf("%s on %s", l.Sign, day(l.At))
+		t := fmt.Sprintf("%s on %s", l.SignText(), day(l.At))
 		if l.By != "" {
 			t += ", noted by " + l.By
 		}

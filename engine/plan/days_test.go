@@ -125,6 +125,22 @@ func TestALockedDogHasNoDaysAhead(t *testing.T) {
 	require.Contains(t, d.Markdown(), "No training for gantry")
 }
 
+// A slip of the pen in a sign's name is no way round its lock.
+func TestAMisspeltSignLocksAsTheOneThatWasMeant(t *testing.T) {
+	c := yard()
+	c.Signs = []curriculum.Sign{{Name: "growl", Locks: curriculum.LockEverything}}
+	p, f := fresh(t, c)
+	require.NoError(t, f.Note(&curriculum.Event{Dog: "gantry", At: morning.Add(-time.Hour), Kind: curriculum.SignSeen, Sign: "Grwl", By: "Dov"}))
+	next, err := plan.Next(p, f, plan.Request{Dog: "gantry", At: morning})
+	require.NoError(t, err)
+	require.Empty(t, next.Items)
+	require.Contains(t, next.Referral[0], "growl (written Grwl) on")
+	require.NoError(t, f.Note(&curriculum.Event{Dog: "gantry", At: morning, Kind: curriculum.SignCleared, Sign: "growl", By: "Dr. Amadi"}))
+	next, err = plan.Next(p, f, plan.Request{Dog: "gantry", At: morning})
+	require.NoError(t, err)
+	require.NotEmpty(t, next.Items)
+}
+
 // Over random curricula and histories no day and no week gets more of a behaviour than its caps allow, what was recorded
 // counted in; the reckoning here shares nothing with the planner's.
 func TestNoDayOrWeekAheadBreaksACap(t *testing.T) {

@@ -58,7 +58,7 @@ func (b *builder) bars(c *candidate) bool {
 func (b *builder) lockReason(name string) string {
 	for _, l := range b.v.Locked {
 		if slices.Contains(l.Behaviours, name) {
-			return "locked until a named person clears it: " + l.Sign + ", seen " + day(l.At)
+			return "locked until a named person clears it: " + l.SignText() + ", seen " + day(l.At)
 		}
 	}
 	return "locked until a named person clears the sign"

@@ -7,22 +7,29 @@ import (
 	"example.com/rung/curriculum"
 )
 
-// Lock is a sign that was seen and not cleared. No behaviours means all.
+// Lock is a sign that was seen and not cleared. No behaviours means all. Written is the undeclared name that was taken
+// for it.
 type Lock struct {
 	Sign       string
+	Written    string
 	At         time.Time
 	By, Note   string
 	Behaviours []string
 }
 
 func (r *Reader) signSeen(d *dog, e curriculum.Event) {
-	i := slices.IndexFunc(r.c.Signs, func(s curriculum.Sign) bool { return s.Name == e.Sign })
-	if i < 0 {
-		r.report(UnknownSign, e.Line)
-		return
-	}
 	l := Lock{Sign: e.Sign, At: e.At, By: e.By, Note: e.Note}
-	switch s := r.c.Signs[i]; s.Locks {
+	var s *curriculum.Sign
+	if i := slices.IndexFunc(r.c.Signs, func(s curriculum.Sign) bool { return s.Name == e.Sign }); i >= 0 {
+		s = &r.c.Signs[i]
+	} else {
+		r.report(UnknownSign, e.Line)
+		if s = r.meant(e.Sign); s == nil {
+			return
+		}
+		l.Sign, l.Written = s.Name, e.Sign
+	}
+	switch s.Locks {
 	case curriculum.LockEverything:
 	case curriculum.LockBehaviour:
 		if e.Behaviour != "" {
@@ -36,11 +43,11 @@ func (r *Reader) signSeen(d *dog, e curriculum.Event) {
 	d.locks = append(d.locks, l)
 }
 
-// signCleared: a clear that names a behaviour lifts the lock of that behaviour alone.
+// signCleared: a clear that names a behaviour lifts the lock of that behaviour alone. Both names of a sign will do.
 func (r *Reader) signCleared(d *dog, e curriculum.Event) {
 	d.locks = slices.DeleteFunc(d.locks, func(l Lock) bool {
 		alone := e.Behaviour != "" && len(l.Behaviours) == 1 && l.Behaviours[0] == r.c.Behaviour(e.Behaviour).Name
-		return l.Sign == e.Sign && (e.Behaviour == "" || alone)
+		return (l.Sign == e.Sign || l.Written == e.Sign) && (e.Behaviour == "" || alone)
 	})
 }
 
