@@ -387,6 +387,7 @@ type Session struct {
 	MaxPerBehaviour int // trials of one behaviour
 	MaxBehaviours   int
 	Impact          []Cap // trials of all behaviours that count as impact together
+	LivelyUpTo      int   // whole degrees Celsius above which nothing lively is planned
 	OpensWith       Slot
 	ClosesWith      Slot
 	Extras          Share // of the day's energy; zero Den means not stated

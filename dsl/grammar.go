@@ -37,6 +37,7 @@ type grammar struct {
 	Extras     *extrasStmt         `parser:"| @@"`
 	Keep       *keepStmt           `parser:"| @@"`
 	Rest       *restStmt           `parser:"| @@"`
+	Warm       *warmStmt           `parser:"| @@"`
 	Away       *awayStmt           `parser:"| @@"`
 	InExample  *exampleSessionStmt `parser:"| @@"`
 	Expect     *expectStmt         `parser:"| @@"`
@@ -109,7 +110,7 @@ var language = sync.OnceValue(func() *productions {
 		"side": word, "set-up": word, "cue": cue, "equipment": names, "caution": names, "takes": takes, "formerly": names,
 		"allow": allow, "at": caps, "place": names, "choice": read[choiceStmt](g)}
 	p.at[inSession] = map[string]*production{"lasts": read[lastsStmt](g), "at": read[limitStmt](g), "opens": read[slotStmt](g),
-		"closes": read[slotStmt](g), "extras": read[extrasStmt](g), "keep": read[keepStmt](g), "rest": read[restStmt](g), "after": read[awayStmt](g)}
+		"closes": read[slotStmt](g), "extras": read[extrasStmt](g), "keep": read[keepStmt](g), "rest": read[restStmt](g), "nothing": read[warmStmt](g), "after": read[awayStmt](g)}
 	seen := read[exampleSignStmt](g)
 	p.at[inExample] = map[string]*production{"session": read[exampleSessionStmt](g), "expect": read[expectStmt](g),
 		"dog": read[dogStmt](g), "start": read[startStmt](g), "case": read[caseStmt](g), "sign": seen, "clear": seen}

@@ -81,6 +81,10 @@ func (r *resolver) sessionLine(c *ctx, out *curriculum.Session, stmt statement, 
 			}
 			out.Rest.Pos = c.pos(n.Span())
 		}
+	case *warmStmt:
+		if once("nothing lively", word("nothing")) {
+			out.LivelyUpTo, _ = r.count(c, n.Most, 1)
+		}
 	case *awayStmt:
 		r.away(c, out, n)
 	}

@@ -100,3 +100,28 @@ func TestTheImpactTrialsOfASession(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, "rung 1\nsession {\n  at most 12 impact trials a session, 20 impact trials a day\n}\n", string(tidied))
 }
+
+func TestTheWarmthOfASession(t *testing.T) {
+	read := func(line string) (*curriculum.Curriculum, dsl.Diagnostics) {
+		return dsl.ReadString("warm.rung", "rung 1\nsession {\n  "+line+"\n}\n")
+	}
+	c, ds := read("nothing lively above 22 celsius")
+	require.Empty(t, ds.Text())
+	require.Equal(t, 22, c.Sessions[0].LivelyUpTo)
+	for _, k := range []struct{ name, line, text string }{
+		{"of what?", "nothing lively above 22", `"celsius"`},
+		{"an angle", "nothing lively above 22 deg", `"celsius"`},
+		{"half a degree", "nothing lively above 22.5 celsius", "22.5"},
+		{"no limit at all", "nothing above 22 celsius", `"lively"`},
+		{"twice", "nothing lively above 22 celsius\n  nothing lively above 24 celsius", "nothing lively stands here"},
+	} {
+		t.Run(k.name, func(t *testing.T) {
+			_, ds := read(k.line)
+			require.Len(t, ds, 1, ds.Text())
+			require.Contains(t, ds.Text(), k.text)
+		})
+	}
+	tidied, err := dsl.Tidy("warm.rung", []byte("rung 1\nsession {\nnothing  lively above 22   celsius\n}\n"))
+	require.NoError(t, err)
+	require.Equal(t, "rung 1\nsession {\n  nothing lively above 22 celsius\n}\n", string(tidied))
+}

@@ -302,6 +302,12 @@ type restStmt struct {
 	Every value `parser:"'every' @@"`
 }
 
+// warmStmt is `nothing lively above 20 celsius`.
+type warmStmt struct {
+	node
+	Most value `parser:"'nothing' 'lively' 'above' @@ 'celsius'"`
+}
+
 // awayStmt is `after 21 days away ease one level`.
 type awayStmt struct {
 	node

@@ -59,7 +59,7 @@ var statementWords = [...][]string{
 	inStep: {"prompt", "help", "reward", "ramp", "thin", "raise", "advance", "ease", "split", "stop", "flag", "skip", "decide",
 		"do", "success", "mark", "pay", "side", "set-up", "cue", "equipment", "caution", "takes", "formerly", "allow", "at",
 		"place", "choice"},
-	inSession: {"lasts", "at", "opens", "closes", "extras", "keep", "rest", "after"},
+	inSession: {"lasts", "at", "opens", "closes", "extras", "keep", "rest", "nothing", "after"},
 	inExample: {"dog", "start", "session", "sign", "clear", "case", "expect"},
 }
 

@@ -79,7 +79,7 @@ func (cp *compiler) whole() {
 			continue
 		}
 		cp.caps("", "", s.Impact)
-		if min(s.MaxTrials, s.MaxNew, s.MaxInARow, s.MaxPerBehaviour, s.MaxBehaviours) < 0 {
+		if min(s.MaxTrials, s.MaxNew, s.MaxInARow, s.MaxPerBehaviour, s.MaxBehaviours, s.LivelyUpTo) < 0 {
 			cp.refuse(s.Pos, CodeBroken, "session", "", "", "a limit of the session is below nought").fix("write the limit as a number of 1 or more, or 0 for none")
 		}
 	}

@@ -405,8 +405,28 @@ func d14(t *testing.T, p *engine.Program) {
 	}
 }
 
-// A temperature is not in the language: what the thermometer said is a note, and what the dog showed is a sign.
+// At 24 degrees in the yard lively work is left out and the sheet warns of heat; mat and care stay. What the thermometer
+// said on an earlier day is a note, and what the dog showed is a sign.
 func d15(t *testing.T, p *engine.Program) {
+	warm := func(celsius float64, place string) *plan.Plan {
+		return planFor(t, p, "bisk", now(t), plan.Request{Celsius: &celsius, Place: place, Favour: []string{"call-in", "take", "mat-settle", "basket-nose"}})
+	}
+	lively := func(next *plan.Plan) int { return trialsOf(next, "call-in") + trialsOf(next, "take") }
+	says := func(next *plan.Plan) bool {
+		return strings.Contains(strings.Join(next.Cautions, " "), "heat can kill at ordinary temperatures")
+	}
+	hot, cool, indoors := warm(24, "yard"), warm(14, "yard"), warm(18, "room-a")
+	for _, name := range []string{"call-in", "take"} {
+		require.Equal(t, plan.TooWarm, leftOut(t, hot, name).Code)
+		require.Contains(t, leftOut(t, hot, name).Reason, "it is 24 degrees, and bisk's profile says nothing lively above 16")
+	}
+	require.Positive(t, trialsOf(hot, "mat-settle"))
+	require.Positive(t, trialsOf(hot, "basket-nose"))
+	require.True(t, says(hot) && says(indoors), "a flat-faced dog is warned for from its own 16 degrees")
+	require.Zero(t, lively(indoors))
+	require.Positive(t, lively(cool))
+	require.False(t, says(cool))
+
 	var notes []string
 	for _, e := range until(t, "bisk", now(t)) {
 		if e.IsEvent && e.Event.Kind == curriculum.NoteTaken {

@@ -23,6 +23,7 @@ type planCall struct {
 	Pieces    *int     `placeholder:"N" help:"pieces of food at hand"`
 	Kcal      *float64 `placeholder:"N" help:"energy of the food at hand, in kcal"`
 	Extras    *float64 `placeholder:"N" help:"energy of the extras the dog has had today already, in kcal"`
+	Celsius   *float64 `placeholder:"N" help:"how warm it is there, in degrees Celsius"`
 	Equipment *string  `placeholder:"A,B" help:"equipment at hand, or none (default: all that the curriculum declares)"`
 	Seed      uint64   `default:"0" placeholder:"N" help:"another number draws other rewarded trials (default 0)"`
 	Session   string   `placeholder:"NAME" help:"session rules by name (default: those without one)"`
@@ -54,6 +55,12 @@ func (c *planCall) Validate() error {
 	}
 	if v := c.Extras; v != nil && (!(*v >= 0) || math.IsInf(*v, 0)) {
 		return usagef("", "--extras must not be less than nought")
+	}
+	if v := c.Celsius; v != nil && !(*v >= -60 && *v <= 60) {
+		return usagef("As in --celsius 24.", "--celsius is a temperature between -60 and 60")
+	}
+	if c.Celsius != nil && (c.Days > 0 || c.Class != "") {
+		return usagef("Nobody knows the other days and stations.", "--celsius goes with the next session of one dog only")
 	}
 	if c.Pieces != nil && *c.Pieces < 1 {
 		return usagef("Leave it away where there is no limit.", "--pieces must be at least 1")
@@ -94,7 +101,7 @@ func (c *planCall) Run(w *world) error {
 	}
 	request := plan.Request{
 		Dog: c.Dog, At: at, Place: c.Place, Handler: c.Handler, Minutes: value(c.Minutes), Pieces: value(c.Pieces),
-		Kcal: value(c.Kcal), ExtrasFed: value(c.Extras), Equipment: c.kit(t.curriculum), Seed: c.Seed, Session: c.Session, Favour: c.Favour,
+		Kcal: value(c.Kcal), ExtrasFed: value(c.Extras), Equipment: c.kit(t.curriculum), Seed: c.Seed, Session: c.Session, Favour: c.Favour, Celsius: c.Celsius,
 	}
 	switch {
 	case c.Class != "":

@@ -19,7 +19,7 @@ const maxProfiles = 16 << 20
 //
 //	{"dog":"okapi","born":"2025-12-20","weight_kg":4.2,"adult_weight_kg":11,"neutered":false,"daily_kcal":420,
 //	 "avoid":["chicken"],"clearances":["hips"],"equipment":["platform"],"cues":["word","hand"],"notes":"...",
-//	 "limits":{"minutes":5,"trials":20,"behaviours":{"pivot-left":{"never":true,"because":"...","trials":3,"level":{"turn":"90 deg"}}}}}
+//	 "limits":{"minutes":5,"trials":20,"lively_celsius":16,"behaviours":{"pivot-left":{"never":true,"because":"...","trials":3,"level":{"turn":"90 deg"}}}}}
 //
 // Only dog is needed. Unknown fields are mentioned; a field that cannot be used makes the whole profile unusable, and it
 // is not among the dogs: a plan made without a limit that somebody wrote down could hurt, so a caller should not plan
@@ -277,8 +277,9 @@ func (p *profiles) limits(field string, to *curriculum.Limits) bool {
 		return p.wrong(field, "an object")
 	}
 	return p.members(field, map[string]func(string) bool{
-		"minutes": func(f string) bool { return p.positive(f, &to.Minutes) },
-		"trials":  func(f string) bool { return p.count(f, &to.Trials) },
+		"minutes":        func(f string) bool { return p.positive(f, &to.Minutes) },
+		"trials":         func(f string) bool { return p.count(f, &to.Trials) },
+		"lively_celsius": func(f string) bool { return p.count(f, &to.LivelyUpTo) },
 		"behaviours": func(f string) bool {
 			if p.s.peek() != '{' {
 				return p.wrong(f, `an object such as {"pivot-left":{"trials":3}}`)

@@ -51,7 +51,7 @@ var extrasRule = curriculum.Percent(10)
 func (b *builder) build() *Plan {
 	b.plan = &Plan{
 		Curriculum: b.c.Name, Edition: b.c.Edition, Fingerprint: b.print, Dog: b.v.Dog.Name, At: b.r.At, Place: b.r.Place, Handler: b.r.Handler,
-		Session: b.r.Session, Seed: b.r.Seed,
+		Session: b.r.Session, Seed: b.r.Seed, Celsius: b.r.Celsius,
 		Locked: append([]engine.Lock{}, b.v.Locked...), Cautions: []string{}, Food: []Food{}, Kit: []string{}, Items: []Item{},
 		LeftOut: []LeftOut{}, Notes: []string{}, Limits: []Limit{},
 	}

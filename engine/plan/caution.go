@@ -44,6 +44,9 @@ func (b *builder) cautions() {
 	if kinds := b.v.Dog.Cues; len(kinds) > 0 {
 		p.Cautions = append(p.Cautions, fmt.Sprintf("%s takes these kinds of cue only: %s. Give one of those wherever a cue or the name is meant, mark with such a sign too, and never startle.", p.Dog, list(kinds)))
 	}
+	if t := b.warmCaution(); t != "" {
+		p.Cautions = append(p.Cautions, t)
+	}
 	p.Cautions = append(p.Cautions, cautionKind, cautionPain, cautionFood, cautionLaw)
 }
 

@@ -29,6 +29,7 @@ func (b *builder) explain(s *choice) {
 	}
 	b.explainSlot(s, "Opens", b.s.OpensWith.Behaviour, b.s.OpensWith.Known, s.opens >= 0, names)
 	b.explainSlot(s, "Closes", b.s.ClosesWith.Behaviour, b.s.ClosesWith.Known, s.closes >= 0, names)
+	b.noteWarmth(s)
 	if b.extrasMatter(s) {
 		b.plan.Notes = append(b.plan.Notes, b.foods.notes...)
 	}

@@ -50,7 +50,7 @@ func (b *builder) bars(c *candidate) bool {
 		}
 		b.leave(name, Waiting, "%s%s", word, missing)
 	default:
-		return b.stand(c, own) || b.capped(c, own) || b.atHand(c) || b.sensed(c) || b.ahead(c)
+		return b.stand(c, own) || b.tooWarm(c) || b.capped(c, own) || b.atHand(c) || b.sensed(c) || b.ahead(c)
 	}
 	return true
 }

@@ -11,7 +11,7 @@ import (
 	"example.com/rung/engine/plan"
 )
 
-func brokenItem(b *engine.BehaviourView, v *engine.DogView, r plan.Request, i int, p *sheet) (faults []string) {
+func brokenItem(rules *curriculum.Session, b *engine.BehaviourView, v *engine.DogView, r plan.Request, i int, p *sheet) (faults []string) {
 	it := p.Items[i]
 	say := func(format string, a ...any) {
 		faults = append(faults, it.Behaviour+": "+fmt.Sprintf(format, a...))
@@ -43,6 +43,11 @@ func brokenItem(b *engine.BehaviourView, v *engine.DogView, r plan.Request, i in
 		say("is not trained in %q", r.Place)
 	case it.Reason == "":
 		say("no reason")
+	}
+	for _, most := range []int{rules.LivelyUpTo, v.Dog.Limits.LivelyUpTo} {
+		if most > 0 && r.Celsius != nil && *r.Celsius > float64(most) && slices.Contains(b.Behaviour.Kinds, curriculum.Lively) {
+			say("lively at %v degrees, %d allowed", *r.Celsius, most)
+		}
 	}
 	for _, l := range v.Locked {
 		if len(l.Behaviours) == 0 {

@@ -114,7 +114,7 @@ func broken(c *curriculum.Curriculum, v *engine.DogView, r plan.Request, data []
 		if math.Abs(it.Kcal-float64(it.Pieces)*f.Energy.Float()) > float64(it.Pieces)*0.001+1e-9 {
 			say("%d pieces of %s are not %v kcal", it.Pieces, it.Food, it.Kcal)
 		}
-		faults = append(faults, brokenItem(b, v, r, i, &p)...)
+		faults = append(faults, brokenItem(s, b, v, r, i, &p)...)
 		if want := slowly(b, it.Step, it.Level, it.Rewarded, it.PayAt, f); it.Seconds < want-1e-6 {
 			say("%v s for %d trials of %s, at least %v are needed", it.Seconds, it.Trials, it.Behaviour, want)
 		}

@@ -17,7 +17,8 @@ type Plan struct {
 	Handler     string    `json:"handler,omitempty"`
 	Session     string    `json:"session,omitempty"` // name of the session rules
 	Seed        uint64    `json:"seed"`
-	If          string    `json:"if,omitempty"` // the session that has not been, in words, after which this one would come
+	Celsius     *float64  `json:"celsius,omitempty"` // how warm it is, where somebody said
+	If          string    `json:"if,omitempty"`      // the session that has not been, in words, after which this one would come
 
 	Minutes float64 `json:"minutes"` // planned, changeovers included; Seconds rounded up
 	Seconds float64 `json:"seconds"`
@@ -159,6 +160,7 @@ const (
 	Waiting      Code = "waiting"       // a door is not open
 	CapReached   Code = "cap"           // its own caps are used up
 	WrongPlace   Code = "place"
+	TooWarm      Code = "warmth" // too warm for lively work
 	NoEquipment  Code = "equipment"
 	NoCue        Code = "cue"     // no cue the dog can sense
 	PairAhead    Code = "pair"    // its partner must catch up first

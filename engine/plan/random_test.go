@@ -205,6 +205,9 @@ func (d dice) session() *curriculum.Session {
 			}
 		}
 	}
+	if d.one(3) {
+		s.LivelyUpTo = 10 + d.IntN(15)
+	}
 	if d.one(2) {
 		s.Extras = curriculum.Percent(int64(1 + d.IntN(15)))
 	}
@@ -239,6 +242,9 @@ func (d dice) dog(c *curriculum.Curriculum) curriculum.Dog {
 	}
 	if d.one(4) {
 		dog.Limits.Trials = 1 + d.IntN(20)
+	}
+	if d.one(4) {
+		dog.Limits.LivelyUpTo = 10 + d.IntN(15)
 	}
 	dog.Limits.Behaviours = map[string]curriculum.BehaviourLimits{}
 	for _, b := range c.Behaviours {
@@ -317,6 +323,10 @@ func (d dice) request() plan.Request {
 	}
 	if d.one(6) {
 		r.ExtrasFed = 30 * d.Float64()
+	}
+	if d.one(2) {
+		celsius := float64(d.IntN(35))
+		r.Celsius = &celsius
 	}
 	if d.one(4) {
 		r.Favour = d.some("b0", "b1")

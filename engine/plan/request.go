@@ -21,6 +21,7 @@ type Request struct {
 	Equipment []string // at hand; nil means all that is declared, empty means none
 	Seed      uint64
 	Session   string   // name of the session rules; "" means the unnamed ones
+	Celsius   *float64 // how warm it is there; nil where nobody says
 	Favour    []string // behaviours that somebody wishes for; they weigh more, and no limit is lifted for them
 
 	// ExtrasFed is the kcal of extras the dog has had today. Where it is nought and there was training today, each of
@@ -30,7 +31,7 @@ type Request struct {
 
 // RequestError is a request that cannot be answered: a name that is not known, or a number that is none.
 type RequestError struct {
-	Field   string // dog, place, handler, equipment, behaviour, session, minutes, pieces, kcal, extras
+	Field   string // dog, place, handler, equipment, behaviour, session, minutes, pieces, kcal, extras, celsius
 	Value   string
 	Nearest string   // the known name nearest to it, if one is near
 	Known   []string // the known names
@@ -59,6 +60,9 @@ func (r *Request) check(c *curriculum.Curriculum) (*curriculum.Session, error) {
 		if n.v < 0 || math.IsNaN(n.v) || math.IsInf(n.v, 0) {
 			return nil, &RequestError{Field: n.field, Value: fmt.Sprint(n.v)}
 		}
+	}
+	if v := r.Celsius; v != nil && !(*v >= -60 && *v <= 60) {
+		return nil, &RequestError{Field: "celsius", Value: fmt.Sprint(*v)}
 	}
 	if err := known("place", r.Place, c.Places); err != nil {
 		return nil, err

@@ -1,0 +1,62 @@
+package plan
+
+import (
+	"fmt"
+
+	"example.com/rung/curriculum"
+)
+
+// warmFrom is the degrees Celsius from which a sheet warns of heat: common practice, no source. Most dogs that fell ill
+// from heat in a British study did so on ordinary days (Hall and others 2022, Veterinary Sciences 9:231, read as an
+// abstract), so a dog's own limit, where it is lower, warns earlier.
+const warmFrom = 20
+
+const cautionWarm = "It is %s degrees: heat can kill at ordinary temperatures, flat-faced, heavy, old or unwell dogs first. Shade, water, short. At heavy panting, slowing down or a wobble: stop, cool the dog with water, then see a veterinarian."
+
+// livelyUpTo is the degrees above which nothing lively is planned, and whose limit that is; 0 where nobody has set one.
+func (b *builder) livelyUpTo() (most int, from string) {
+	most, from = b.s.LivelyUpTo, "the session rules say"
+	if own := b.v.Dog.Limits.LivelyUpTo; own > 0 && (most == 0 || own < most) {
+		most, from = own, b.plan.Dog+"'s profile says"
+	}
+	return most, from
+}
+
+// tooWarm bars lively work where it is too warm for it.
+func (b *builder) tooWarm(c *candidate) bool {
+	most, from := b.livelyUpTo()
+	if most == 0 || b.r.Celsius == nil || *b.r.Celsius <= float64(most) || !c.is(curriculum.Lively) {
+		return false
+	}
+	b.leave(c.name(), TooWarm, "too warm for lively work: it is %s degrees, and %s nothing lively above %d", number(*b.r.Celsius), from, most)
+	return true
+}
+
+// warmCaution is the word on heat that heads the sheet of a warm day.
+func (b *builder) warmCaution() string {
+	from := warmFrom
+	if most, _ := b.livelyUpTo(); most > 0 {
+		from = min(from, most)
+	}
+	if b.r.Celsius == nil || *b.r.Celsius < float64(from) {
+		return ""
+	}
+	return fmt.Sprintf(cautionWarm, number(*b.r.Celsius))
+}
+
+// noteWarmth says up to which warmth the lively work of a session may be done, where nobody said how warm it is.
+func (b *builder) noteWarmth(s *choice) {
+	most, from := b.livelyUpTo()
+	if most == 0 || b.r.Celsius != nil {
+		return
+	}
+	var lively []string
+	for i, c := range b.cands {
+		if s.n[i] > 0 && c.is(curriculum.Lively) {
+			lively = append(lively, c.name())
+		}
+	}
+	if len(lively) > 0 {
+		b.note("How warm it is was not said, and %s nothing lively above %d degrees: where it is warmer, leave out %s.", from, most, list(lively))
+	}
+}
