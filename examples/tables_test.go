@@ -8,8 +8,8 @@ import (
 	"example.com/rung/engine/example"
 )
 
-// The school's examples pass, fire nearly every line with a rule, and hold its numbers in place: of all changes of one
-// number, one word or one rule, hardly one in twenty goes unseen.
+// The school's examples pass, fire every line with a rule, and hold its numbers in place: of all changes of one number, one
+// word or one rule, not one in a hundred goes unseen. Those are eases at a behaviour's first level, which lead nowhere.
 func TestTheSchoolsExamplesHoldItsRulesInPlace(t *testing.T) {
 	p := house(t)
 	r := example.Run(p, example.Options{})
@@ -19,9 +19,9 @@ func TestTheSchoolsExamplesHoldItsRulesInPlace(t *testing.T) {
 		}
 	}
 	require.Greater(t, r.Passed, 250)
-	require.LessOrEqual(t, r.Rules.Lines-r.Rules.InLines, 3)
+	require.Equal(t, r.Rules.Lines, r.Rules.InLines)
 	d := example.Doubt(p, example.Options{}, nil)
 	t.Logf("%d changes, %d noticed, %d without any difference", d.Changes, d.Noticed, d.Same)
 	require.Greater(t, d.Changes, 500)
-	require.GreaterOrEqual(t, 100*d.Noticed, 93*(d.Changes-d.Same))
+	require.GreaterOrEqual(t, 100*d.Noticed, 99*(d.Changes-d.Same))
 }

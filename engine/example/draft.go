@@ -35,6 +35,7 @@ type draft struct {
 	dog   *curriculum.ExampleDog
 	level int
 	by    variant
+	lead  *lead // nil where it begins with a start
 
 	items   []curriculum.ExampleItem
 	place   string
@@ -90,11 +91,7 @@ func (d *draft) b() *curriculum.Behaviour { return d.s.c.Behaviours[d.at.Behavio
 func (d *draft) find() (items []curriculum.ExampleItem, trials int, ok bool) {
 	const mostEases = 6
 	for eased := range mostEases {
-		d.items, d.place, d.handler, d.trials = nil, "", "", 0
-		if d.dog != nil {
-			d.items = append(d.items, curriculum.ExampleItem{Dog: d.dog})
-		}
-		d.starts()
+		d.begin()
 		if !d.history(eased) {
 			if !asksForEases(d.s.rule(d.at).When) {
 				return nil, 0, false
@@ -174,7 +171,7 @@ func (d *draft) history(eased int) bool {
 		return d.skip(b, r)
 	}
 	for round := range eased {
-		ease, ok := d.stay(d.at.Step, d.level, round, func(w curriculum.RuleWord) bool { return w == curriculum.Ease })
+		ease, ok := d.stay(d.at.Step, d.level, round, isEase)
 		if !ok {
 			return false
 		}
@@ -194,7 +191,7 @@ func (d *draft) history(eased int) bool {
 			level = 0
 		}
 		for step < d.at.Step || step == d.at.Step && level < d.level {
-			if _, ok := d.stay(step, level, 0, func(w curriculum.RuleWord) bool { return w == curriculum.Advance }); !ok {
+			if _, ok := d.stay(step, level, 0, isAdvance); !ok {
 				return false
 			}
 			if level++; level == len(b.Steps[step].Levels) {
@@ -205,7 +202,7 @@ func (d *draft) history(eased int) bool {
 	took, ok := d.stay(d.at.Step, d.level, eased, nil)
 	if ok && d.side == nil && r.Word == curriculum.Split && took.Word == curriculum.Ease && took.To == "" && d.level > 0 {
 		// the ease alone is listed: what was put in is met on the way up
-		_, ok = d.stay(d.at.Step, d.level-1, 0, func(w curriculum.RuleWord) bool { return w == curriculum.Advance })
+		_, ok = d.stay(d.at.Step, d.level-1, 0, isAdvance)
 	}
 	return ok
 }

@@ -45,17 +45,21 @@ func (d *draft) pattern() (items []curriculum.ExampleItem, trials int, ok bool) 
 	return items, trials, ok
 }
 
-// swings are what takes a dog up a level of the rule's step and down again, so that it can stay at the step for ever.
+// swings are what takes a dog up a level of the rule's step and down again, so that it can stay at the step for ever; down
+// and up where the draft led to a piece.
 func (d *draft) swings() [][]curriculum.Mark {
-	if d.at.Step == len(d.b().Steps) || len(d.b().Steps[d.at.Step].Levels) < 2 {
+	if d.at.Step == len(d.b().Steps) || len(d.b().Steps[d.at.Step].Levels) < 2 && d.lead == nil {
 		return nil
 	}
 	up := &draft{s: d.s, goal: d.goal, dog: d.dog}
-	if _, ok := up.stay(d.at.Step, 0, 0, func(w curriculum.RuleWord) bool { return w == curriculum.Advance }); !ok {
-		return nil
+	moves := []func(curriculum.RuleWord) bool{isAdvance, isEase}
+	if d.lead != nil {
+		slices.Reverse(moves)
 	}
-	if _, ok := up.stay(d.at.Step, 1, 0, func(w curriculum.RuleWord) bool { return w == curriculum.Ease }); !ok {
-		return nil
+	for level, want := range moves {
+		if _, ok := up.stay(d.at.Step, min(level, len(d.b().Steps[d.at.Step].Levels)-1), 0, want); !ok {
+			return nil
+		}
 	}
 	if len(up.items) != 1 || up.items[0].Trials == nil {
 		return nil
@@ -65,11 +69,7 @@ func (d *draft) swings() [][]curriculum.Mark {
 
 // repeat plays a pattern with so many trials a session (0: all in one) until the rule fires, nil where it does not.
 func (d *draft) repeat(word []curriculum.Mark, each, most int) ([]curriculum.ExampleItem, int) {
-	d.items = nil
-	if d.dog != nil {
-		d.items = append(d.items, curriculum.ExampleItem{Dog: d.dog})
-	}
-	d.starts()
+	d.begin()
 	cov := newCoverage(d.s.p)
 	cov.in = map[engine.RuleAt]bool{}
 	pl := newPlayer(d.s.p, script{items: d.items}, nil)
@@ -89,12 +89,12 @@ func (d *draft) repeat(word []curriculum.Mark, each, most int) ([]curriculum.Exa
 		line.Marks = append(line.Marks, m)
 		pl.trials(&curriculum.ExampleTrials{Behaviour: line.Behaviour, Marks: []curriculum.Mark{m}}, curriculum.Pos{})
 		if d.reached(cov) {
-			d.trials = n + 1
+			d.trials = len(pl.played)
 			items, ok := d.played()
 			if !ok {
 				return nil, 0
 			}
-			return items, n + 1
+			return items, d.trials
 		}
 	}
 	return nil, 0

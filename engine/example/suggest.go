@@ -143,7 +143,37 @@ func (s *suggester) suggest(g goal) (e curriculum.Example, trials int, ok bool) 
 			return curriculum.Example{Name: s.name(g), Items: items}, n, true
 		}
 	}
+	if items, n, ok := s.fromPieces(g); ok {
+		return curriculum.Example{Name: s.name(g), Items: items}, n, true
+	}
 	return e, 0, false
+}
+
+// fromPieces is the history of an example that reaches the goal from among the pieces that a split put in.
+func (s *suggester) fromPieces(g goal) (items []curriculum.ExampleItem, trials int, ok bool) {
+	whole := s.whole
+	defer func() { s.whole = whole }() // of one level as it is written
+	s.left = ruleStates
+	for _, dog := range s.dogs[:min(len(s.dogs), 2)] {
+		from := s.pieces(g, dog)
+		if from == nil {
+			continue
+		}
+		for _, by := range s.variants(g) {
+			d := &draft{s: s, goal: g, dog: dog, by: by, lead: from}
+			if found, n, fits := d.find(); fits && (!ok || n < trials) {
+				items, trials, ok = found, n, true
+			}
+		}
+		if !ok {
+			d := &draft{s: s, goal: g, dog: dog, lead: from}
+			items, trials, ok = d.pattern()
+		}
+		if ok {
+			return items, trials, true
+		}
+	}
+	return nil, 0, false
 }
 
 // levels are the levels of the rule's step at which it is tried, the likeliest first.

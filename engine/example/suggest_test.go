@@ -114,6 +114,43 @@ example "on, back, enough and seen" {
 	require.Empty(t, r.Rules.Sides)
 }
 
+// At one level the ease comes first, and the dog cannot come back that day; between two pieces that a split put in it can
+// leave twice.
+func TestSomeRulesFireOnlyAmongThePiecesOfASplit(t *testing.T) {
+	p := read(t, `rung 1
+behaviour chin {
+  step near {
+    advance when 2 in a row
+  }
+  step touched {
+    advance when 3 in a row in 2 days
+    ease when 1 opt-out in this session
+    split into "beside", "above" when eased twice
+    stop today when 2 opt-outs in this session
+  }
+  step held {
+    advance when 5 of last 6
+    ease when 2 misses of last 4
+    split into "one hand", "two hands" when eased twice
+    flag when after 30 trials at this step
+  }
+}
+`)
+	unfired := example.Run(p, example.Options{}).Rules.Unfired
+	got := example.Suggest(p, unfired, false)
+	require.Len(t, got, 9)
+	for i, s := range got {
+		require.Empty(t, s.None, "%s %s", s.Step, s.Rule)
+		fires(t, p.Curriculum(), s, unfired[i])
+	}
+	require.Equal(t, `example "chin at touched is enough for today" {
+  start chin at touched
+  chin: o! + + o! + + + + + || + + + o! o!
+  expect chin notes stop
+}
+`, got[4].Text)
+}
+
 func TestWhatNothingFiresIsSaid(t *testing.T) {
 	p := read(t, `rung 1
 behaviour spin {
