@@ -38,6 +38,9 @@ type Curriculum struct {
 
 // Behaviour returns the behaviour of that name (or of that former name), or nil.
 func (c *Curriculum) Behaviour(name string) *Behaviour {
+	if c == nil {
+		return nil
+	}
 	for _, b := range c.Behaviours {
 		if b.Name == name {
 			return b

@@ -15,13 +15,21 @@ import (
 // 4 of last 5) and to the order of declarations and of rules of different words. What only the planner or the printed
 // sheet uses (caps, pairs, rewards, session limits, cautions) is left out.
 func (c *Curriculum) Fingerprint() string {
+	if c == nil {
+		return ""
+	}
 	return fingerprintOf(meaner{c: c}.meaning())
 }
 
 // Origin is Fingerprint, but blind to renaming too: a behaviour or step goes by the first name in its `formerly` line,
 // where it has one. Before and after such a renaming the origin is the same. Where `formerly` names nothing it is the
 // fingerprint.
-func (c *Curriculum) Origin() string { return fingerprintOf(meaner{c: c, first: true}.meaning()) }
+func (c *Curriculum) Origin() string {
+	if c == nil {
+		return ""
+	}
+	return fingerprintOf(meaner{c: c, first: true}.meaning())
+}
 
 func fingerprintOf(meaning string) string {
 	sum := sha256.Sum256([]byte("rung meaning 1\n" + meaning))

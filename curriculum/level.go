@@ -90,6 +90,9 @@ func lowered(at []int, i, n int) (low []int, differs bool) {
 func levelAt(ramps []Ramp, at []int) Level {
 	var l Level
 	for i, r := range ramps {
+		if len(r.Values) == 0 {
+			continue // engine.Compile refuses such a ramp
+		}
 		l.Values = append(l.Values, NamedValue{Of: r.Of, LevelValue: r.Values[at[i]]})
 	}
 	return l

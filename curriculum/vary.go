@@ -26,6 +26,9 @@ func asksFullValue(c Criterion) bool {
 // value, or beyond, succeed. A rule that speaks of the full value itself is left as it is. Package dsl calls it; whoever
 // builds a curriculum in Go calls it for the same meaning.
 func AskFullValue(s *Step) {
+	if s == nil {
+		return
+	}
 	varies := false
 	for i := range s.Ramps {
 		varies = varies || s.Ramps[i].Varies()

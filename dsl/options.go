@@ -55,7 +55,9 @@ func newLimits(opts []Option) limits {
 		expressionNodes: DefaultMaxNodes, diagnostics: DefaultMaxDiagnostics,
 	}
 	for _, o := range opts {
-		o(&l)
+		if o != nil {
+			o(&l)
+		}
 	}
 	return l
 }

@@ -20,6 +20,9 @@ func ReadFS(fsys fs.FS, name string, opts ...Option) (*curriculum.Curriculum, Di
 		if !fs.ValidPath(name) {
 			return nil, errOutside
 		}
+		if fsys == nil {
+			return nil, fs.ErrNotExist
+		}
 		return fsys.Open(name)
 	})
 }

@@ -19,6 +19,9 @@ func (f *Fold) Standing(now time.Time) *Standing {
 
 // empty is a standing without dogs.
 func (f *Fold) empty(now time.Time) *Standing {
+	if f.none() {
+		return &Standing{At: now, Dogs: []DogStanding{}, Reports: []Report{}}
+	}
 	s := &Standing{Curriculum: f.p.c.Name, Fingerprint: f.p.fingerprint, At: now, Dogs: []DogStanding{}, Reports: f.said()}
 	if f.p.origin != f.p.fingerprint {
 		s.Origin = f.p.origin
@@ -29,6 +32,9 @@ func (f *Fold) empty(now time.Time) *Standing {
 // sorted is every known dog, by name.
 func (f *Fold) sorted() []*dog {
 	var out []*dog
+	if f.none() {
+		return nil
+	}
 	for _, d := range f.dogs {
 		if d.known {
 			out = append(out, d)

@@ -114,6 +114,9 @@ func (p *part) out(epoch uint32) Part {
 // Apart is what every dog did with each handler, or at each place.
 func (f *Fold) Apart(by ApartBy) *Apart {
 	out := &Apart{By: by, Dogs: []DogApart{}}
+	if f.none() {
+		return out
+	}
 	declared := f.p.c.Handlers
 	if by == ByPlace {
 		declared = f.p.c.Places

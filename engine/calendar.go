@@ -17,7 +17,11 @@ const calendarProduct = "-//Rung//reviews//EN"
 // stands on now's date. What is locked, for the whole dog or for one behaviour, is not in it. The same review has the
 // same UID each time, so that a calendar read anew moves it and does not double it.
 func (f *Fold) Calendar(now time.Time, dogs ...string) schedules.Calendar {
-	c := schedules.Calendar{Product: calendarProduct, Name: f.p.c.Name, Stamp: now}
+	c := schedules.Calendar{Product: calendarProduct, Stamp: now}
+	if f.none() {
+		return c
+	}
+	c.Name = f.p.c.Name
 	only := map[string]bool{}
 	for _, name := range dogs {
 		only[name] = true

@@ -161,7 +161,9 @@ func Compile(c *curriculum.Curriculum, opts ...Option) (*Program, error) {
 	}
 	var o options
 	for _, opt := range opts {
-		opt(&o)
+		if opt != nil {
+			opt(&o)
+		}
 	}
 	cp := &compiler{c: c, p: &Program{c: c, names: map[string]int{}}}
 	cp.env = expression.Env{Measures: c.Measures, Functions: o.functions}

@@ -173,7 +173,22 @@ func (n *node) reasons(out []mark, f *Fold, st *state) []mark {
 }
 
 // holds evaluates a condition over the present trial.
-func (f *Fold) holds(c *condition) bool { return c.prog.Holds(&f.facts) }
+func (f *Fold) holds(c *condition) bool {
+	holds := c.prog.Holds(&f.facts)
+	if f.facts.Fault != nil {
+		t := f.facts.Trial
+		f.broken(line{t.Source, t.Line, t.Dog}, f.facts.Fault)
+		f.facts.Fault = nil
+	}
+	return holds
+}
+
+// broken reports, once for each function, that one of the host program panicked.
+func (f *Fold) broken(ln line, e *expression.FunctionError) {
+	if !f.trying {
+		f.once(ln, CodeFunctionBroke, e.Function, "%v; conditions that call it do not hold then", e)
+	}
+}
 
 // criteria compiles the criteria of one stage (or of the stop rules of one behaviour) and gathers their tracks.
 type criteria struct {

@@ -35,7 +35,12 @@ func (st *state) reaches(n *need) bool {
 // meets reports whether a door is met on a date.
 func (f *Fold) meets(d *dog, n *need, day time.Time) bool {
 	if n.dog != nil {
-		return n.dog.prog.Holds(&expression.Facts{Dog: d.profile, Day: day})
+		facts := expression.Facts{Dog: d.profile, Day: day}
+		holds := n.dog.prog.Holds(&facts)
+		if facts.Fault != nil {
+			f.broken(line{dog: d.name}, facts.Fault)
+		}
+		return holds
 	}
 	if !n.src.Firmly {
 		return d.met[n.id/64]>>(n.id%64)&1 != 0

@@ -4,6 +4,9 @@ import "example.com/rung/curriculum"
 
 // Note takes one event: a sign, a clear, a move by hand or a note. The error is a *LineError, as Record's.
 func (f *Fold) Note(e *curriculum.Event) error {
+	if f.none() {
+		return ErrNoProgram
+	}
 	if e == nil {
 		return f.refuse(line{}, CodeBadEvent, "there is no event")
 	}

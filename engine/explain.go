@@ -39,6 +39,7 @@ var pages = map[string]string{
 	CodeUnsigned:          "A move by hand names nobody who made it.",
 	CodeSpoiledSession:    "Three trials of one session were void. Where people or the world spoil so many, the place, the time or the set-up is not fit for work today. A void is written before anybody judges the trial; a miss that is called void afterwards only hides how it went.",
 	CodePaidErrors:        "More than 15% of the newest twenty trials whose log says whether they were paid were misses that were paid. That never changes what counts, but the dog learns from it: look at the marker and at the hand with the food.",
+	CodeFunctionBroke:     "A function that the program around this one lends to conditions in braces panicked. A condition that calls it does not hold then, so a rule may not have been seen to hold. Whoever wrote the program mends the function and replays the history.",
 }
 
 // Codes lists every code of refusals and reports, sorted.

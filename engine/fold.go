@@ -69,6 +69,9 @@ type Fold struct {
 // NewFold begins with no trials. Dogs are the profiles known; a dog without one is known from its first line on.
 func (p *Program) NewFold(dogs ...curriculum.Dog) *Fold {
 	f := &Fold{p: p, dogs: map[string]*dog{}, told: map[string]bool{}, texts: map[string]string{}}
+	if p.none() {
+		return f
+	}
 	for _, profile := range dogs {
 		d := p.newDog(profile.Name)
 		d.profile, d.known = &profile, true
@@ -80,6 +83,9 @@ func (p *Program) NewFold(dogs ...curriculum.Dog) *Fold {
 // Record takes one trial. The error is a *LineError where the trial cannot be used; its report is also in Reports. The
 // trial is not kept, but its texts are.
 func (f *Fold) Record(t *curriculum.Trial) error {
+	if f.none() {
+		return ErrNoProgram
+	}
 	if t == nil {
 		return f.refuse(line{}, CodeNoOutcome, "there is no trial")
 	}
@@ -395,10 +401,20 @@ func (f *Fold) Take(e *curriculum.Entry) error {
 }
 
 // Reports is what a person should know about the lines taken and refused so far, in the order of the lines.
-func (f *Fold) Reports() []Report { return f.said() }
+func (f *Fold) Reports() []Report {
+	if f == nil {
+		return nil
+	}
+	return f.said()
+}
 
 // Now is the time of the latest line of any dog, zero where there is none.
-func (f *Fold) Now() time.Time { return f.now }
+func (f *Fold) Now() (t time.Time) {
+	if f == nil {
+		return t
+	}
+	return f.now
+}
 
 // Replay folds a whole history: sorted by time, ties in record order; of two lines with one id the first taken stands, a
 // line that differs from it is reported. Lines that cannot be used are in Reports. Sessions stay as the lines leave

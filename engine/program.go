@@ -33,7 +33,8 @@ type Option func(*options)
 type options struct{ functions []expression.Function }
 
 // WithFunctions lets the conditions in braces call functions of the host program. They must be pure and safe for
-// concurrent use.
+// concurrent use. A condition whose function panics does not hold; that is reported once for each function, as
+// CodeFunctionBroke.
 func WithFunctions(fns ...expression.Function) Option {
 	return func(o *options) { o.functions = append(o.functions, fns...) }
 }
@@ -76,7 +77,17 @@ func (rs Refusals) Error() string {
 }
 
 // Curriculum is what the program was made from; it must not be changed.
-func (p *Program) Curriculum() *curriculum.Curriculum { return p.c }
+func (p *Program) Curriculum() *curriculum.Curriculum {
+	if p == nil {
+		return nil
+	}
+	return p.c
+}
 
 // Fingerprint stands for the meaning of the curriculum, whatever its spelling.
-func (p *Program) Fingerprint() string { return p.fingerprint }
+func (p *Program) Fingerprint() string {
+	if p == nil {
+		return ""
+	}
+	return p.fingerprint
+}

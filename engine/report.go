@@ -49,6 +49,7 @@ const (
 	CodeUnsigned          = "unsigned"              // a move by hand that names nobody
 	CodeSpoiledSession    = "conditions-unsuitable" // three void trials in one session
 	CodePaidErrors        = "paid-errors"           // too many misses were rewarded
+	CodeFunctionBroke     = "function-broke"        // one of WithFunctions panicked
 )
 
 // line is where a report points.

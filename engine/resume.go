@@ -15,6 +15,9 @@ var ErrOtherCurriculum = errors.New("saved with a curriculum of another meaning:
 // Resume goes on where Save left off. It refuses what was saved with a curriculum of another meaning, and input that
 // Save did not write.
 func (p *Program) Resume(r io.Reader, dogs ...curriculum.Dog) (*Fold, error) {
+	if p.none() {
+		return nil, ErrNoProgram
+	}
 	if r == nil {
 		return nil, errors.New("there is no saved standing to read: give Resume what Save wrote")
 	}

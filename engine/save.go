@@ -2,6 +2,7 @@ package engine
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -124,6 +125,12 @@ type resumeSeen struct {
 
 // Save writes the standing at the time of the last line and all that Program.Resume needs to go on, as JSON.
 func (f *Fold) Save(w io.Writer) error {
+	if f.none() {
+		return ErrNoProgram
+	}
+	if w == nil {
+		return errors.New("there is nowhere to save to: give Save a file or a buffer")
+	}
 	s := f.empty(f.now)
 	for _, d := range f.sorted() {
 		s.Dogs = append(s.Dogs, f.dogStanding(d, f.now)) // no session is closed: what goes on must find it as it is

@@ -2,6 +2,7 @@ package engine
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"maps"
 	"slices"
@@ -70,6 +71,12 @@ type MoveChange struct {
 // with `formerly` are the same (the answer calls them by their present names). The later standing is of this program;
 // the error has ErrOtherCurriculum in its chain where the earlier one was made with a curriculum of another meaning.
 func (p *Program) Since(then, now *Standing) (*Changes, error) {
+	if p.none() {
+		return nil, ErrNoProgram
+	}
+	if then == nil || now == nil {
+		return nil, errors.New("there is no standing to compare: take what Fold.Standing or a saved file gave, both times")
+	}
 	if now.Fingerprint != p.fingerprint || cmp.Or(then.Origin, then.Fingerprint) != p.origin {
 		return nil, fmt.Errorf("the earlier standing of %q cannot be compared: it was %w", then.Curriculum, ErrOtherCurriculum)
 	}

@@ -10,8 +10,11 @@ import (
 // VariedValues is the set of values that a ramp varies over at a level, nil where it does not vary there: those of
 // schedules.Varied, none above the ramp's last value.
 func VariedValues(r *curriculum.Ramp, at curriculum.Level) *schedules.Values {
+	if r == nil || !r.Varies() {
+		return nil
+	}
 	full, ok := at.Get(r.Of)
-	if !r.Varies() || !ok || full.Quantity.IsZero() {
+	if !ok || full.Quantity.IsZero() {
 		return nil
 	}
 	var grain *big.Rat

@@ -81,6 +81,9 @@ const recentTally = 10
 // session that is planned is a new one: the rules that wait for the end of the one before have been looked at, on a copy.
 // What that one stopped stays stopped until half an hour after its last trial.
 func (f *Fold) Dog(name string, now time.Time) *DogView {
+	if f.none() {
+		return nil
+	}
 	d := f.dogs[name]
 	if d == nil || !d.known {
 		return nil

@@ -22,12 +22,19 @@ type Watcher interface {
 }
 
 // Watch makes the fold tell w, from now on; nil makes it stop.
-func (f *Fold) Watch(w Watcher) { f.watcher = w }
+func (f *Fold) Watch(w Watcher) {
+	if f != nil {
+		f.watcher = w
+	}
+}
 
 // Parts is the criterion of a rule and, behind it, all that `not`, `and` and `or` join in it, from the outside in and in
 // the order of the text; names are spelled out, and what stands under `in this session` is listed by itself. nil for a
 // rule that is not there.
 func (p *Program) Parts(at RuleAt) []curriculum.Criterion {
+	if p == nil {
+		return nil
+	}
 	for _, r := range p.rules {
 		if r.at() == at {
 			return r.when.parts(nil)
@@ -75,6 +82,9 @@ func (f *Fold) fired(r *rule) {
 
 // Of is where a dog stands in one behaviour at now; ok is false for a dog or behaviour that is not known.
 func (f *Fold) Of(dog, behaviour string, now time.Time) (s BehaviourStanding, ok bool) {
+	if f.none() {
+		return s, false
+	}
 	d := f.dogs[dog]
 	bi, ok := f.p.names[behaviour]
 	if d == nil || !d.known || !ok {

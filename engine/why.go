@@ -142,6 +142,9 @@ type looking struct {
 }
 
 func (f *Fold) why(name, behaviour string, now time.Time, search looking) (*Why, error) {
+	if f.none() {
+		return nil, ErrNoProgram
+	}
 	d := f.dogs[name]
 	if d == nil || !d.known {
 		var names []string

@@ -196,6 +196,9 @@ func (w *Why) Text() string { return w.Words(ForTrainer) }
 
 // Words is the explanation in a voice, wrapped at 80 columns.
 func (w *Why) Words(v Voice) string {
+	if w == nil {
+		return ""
+	}
 	var b strings.Builder
 	say := func(indent int, p phrase, args ...any) {
 		if text := p.with(v, args...); text != "" {

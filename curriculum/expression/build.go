@@ -34,6 +34,7 @@ type builder struct {
 	hyphenated map[string]bool // a-b of declared measures
 	cuts       []Cut
 	tangled    bool // more than facts compared with constants
+	calls      bool // functions of the host program
 }
 
 func newBuilder(src string, env Env) *builder {
@@ -306,6 +307,11 @@ func (b *builder) call(n *ast.CallNode) part {
 		return part{}
 	}
 	fn := b.env.Functions[i]
+	if types := append(slices.Clone(fn.Params), fn.Returns); slices.ContainsFunc(types, func(t Type) bool { return t < Bool || t > Text }) {
+		from, to := b.span(callee)
+		b.report(Problem{From: from, To: to, Kind: WrongType, Name: fn.Name, Message: fmt.Sprintf("the function %s was registered without the types of all that it takes and gives", fn.Name), Help: "give Function.Params and Function.Returns each a type: Bool, Number or Text"})
+		return part{}
+	}
 	if len(args) != len(fn.Params) {
 		from, to := b.span(callee)
 		b.report(Problem{From: from, To: to, Kind: WrongCount, Name: fn.Name, Message: fmt.Sprintf("%s takes %d arguments, here are %d", fn.Name, len(fn.Params), len(args))})
@@ -321,13 +327,13 @@ func (b *builder) call(n *ast.CallNode) part {
 	if fn.Call == nil { // checked only: read as a fact that is never recorded
 		b.read["function "+fn.Name] = fact{name: fn.Name, recorded: func(*Facts) bool { return false }}
 	}
-	b.tangled = true
+	b.tangled, b.calls = true, true
 	run := func(f *Facts) Value {
 		values := make([]Value, len(args))
 		for i, a := range args {
 			values[i] = a.value(f)
 		}
-		return fn.Call(values)
+		return fn.call(values, f)
 	}
 	out := part{typ: fn.Returns}
 	switch fn.Returns {
@@ -339,6 +345,16 @@ func (b *builder) call(n *ast.CallNode) part {
 		out.text = func(f *Facts) string { return run(f).Text }
 	}
 	return out
+}
+
+// call calls the function; if it panics, f.Fault says so.
+func (fn *Function) call(values []Value, f *Facts) (v Value) {
+	defer func() {
+		if r := recover(); r != nil {
+			f.Fault = &FunctionError{fn.Name, r}
+		}
+	}()
+	return fn.Call(values)
 }
 
 func (p part) value(f *Facts) Value {

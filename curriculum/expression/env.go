@@ -40,7 +40,8 @@ type Value struct {
 
 // Function is a function of the host program that expressions may call. Call must be pure and safe for concurrent
 // use; it gets as many arguments as Params, of those types, and must not keep the slice. Call may be nil where
-// expressions are only checked; such a function makes an expression that calls it not hold.
+// expressions are only checked; such a function makes an expression that calls it not hold. So does one that panics: the
+// panic goes no further, and Facts.Fault tells of it.
 type Function struct {
 	Name    string
 	Params  []Type

@@ -1,6 +1,7 @@
 package expression_test
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 	"testing"
@@ -86,4 +87,27 @@ func TestEveryFactIsUnrecordedInEmptyFacts(t *testing.T) {
 			require.Equal(t, []string{name}, p.Reads())
 		}
 	}
+}
+
+func TestAFunctionThatPanicsIsToldOfAndNothingHolds(t *testing.T) {
+	boom := errors.New("no gauge")
+	env := expression.Env{Functions: []expression.Function{
+		{Name: "dry", Returns: expression.Bool, Call: func([]expression.Value) expression.Value { panic(boom) }},
+		{Name: "warm", Returns: expression.Bool, Call: func([]expression.Value) expression.Value { return expression.Value{Bool: true} }},
+	}}
+	facts := expression.Facts{Trial: &curriculum.Trial{}, Kind: expression.Success}
+	holds := func(text string) bool {
+		p, err := expression.Compile(text, env)
+		require.NoError(t, err)
+		return p.Holds(&facts)
+	}
+	for _, text := range []string{"dry()", "not dry()", "warm() and not dry()", "dry() ? success : success"} {
+		require.False(t, holds(text), text)
+		require.ErrorIs(t, facts.Fault, boom, text)
+		require.Equal(t, "dry", facts.Fault.Function)
+	}
+	require.True(t, holds("warm()"))
+	require.Nil(t, facts.Fault, "the next call begins anew")
+	require.False(t, (*expression.Program)(nil).Holds(&facts))
+	require.False(t, new(expression.Program).Holds(&facts))
 }

@@ -1,6 +1,7 @@
 package expression
 
 import (
+	"fmt"
 	"time"
 
 	"example.com/rung/curriculum"
@@ -31,6 +32,25 @@ type Facts struct {
 	Dog   *curriculum.Dog
 	Day   time.Time // the date on which the dog's age is taken
 	Short bool      // the trial asked for less than the full value of a ramp that varies inside its levels
+
+	Fault *FunctionError // set by Holds: what became of a function of the host program; nil where nothing did
+}
+
+// FunctionError is a function of the host program that panicked.
+type FunctionError struct {
+	Function string
+	Panic    any // what it panicked with
+}
+
+// Error names the function and says what it panicked with.
+func (e *FunctionError) Error() string {
+	return fmt.Sprintf("the function %s of the program that reads this curriculum broke off: %v", e.Function, e.Panic)
+}
+
+// Unwrap is what the function panicked with, where that was an error.
+func (e *FunctionError) Unwrap() error {
+	err, _ := e.Panic.(error)
+	return err
 }
 
 func hasTrial(f *Facts) bool { return f.Trial != nil }

@@ -15,6 +15,7 @@ type Program struct {
 	literals []Literal
 	cuts     []Cut
 	tangled  bool
+	calls    bool // functions of the host program
 }
 
 // Cut is a number that a fact, named as in Reads, is compared with, such as 2 in `latency <= 2`.
@@ -45,9 +46,16 @@ func Compile(text string, env Env) (*Program, error) {
 	return p, nil
 }
 
-// Holds reports whether the expression holds of f. It does not where a fact that it reads is not recorded.
+// Holds reports whether the expression holds of f. It does not where a fact that it reads is not recorded, nor where a
+// function that it calls panics: f.Fault says so.
 func (p *Program) Holds(f *Facts) bool {
-	return p.Recorded(f) && p.holds(f)
+	if p == nil || p.holds == nil || f == nil {
+		return false
+	}
+	if p.calls {
+		f.Fault = nil
+	}
+	return p.Recorded(f) && p.holds(f) && (!p.calls || f.Fault == nil)
 }
 
 // Recorded reports whether all that the expression reads is recorded in f.
@@ -99,7 +107,7 @@ func build(text string, env Env) (*Program, []Problem) {
 		})
 		return nil, slices.CompactFunc(b.problems, func(a, c Problem) bool { return a == c })
 	}
-	p := &Program{text: text, holds: out.yes, literals: b.literals, cuts: b.cuts, tangled: b.tangled}
+	p := &Program{text: text, holds: out.yes, literals: b.literals, cuts: b.cuts, tangled: b.tangled, calls: b.calls}
 	for name := range b.read {
 		p.reads = append(p.reads, name)
 	}

@@ -46,6 +46,9 @@ func Doubt(p *engine.Program, opts Options, compile func(*curriculum.Curriculum)
 		compile = func(c *curriculum.Curriculum) (*engine.Program, error) { return engine.Compile(c) }
 	}
 	c := p.Curriculum()
+	if c == nil {
+		return &Doubts{Unnoticed: []Change{}}
+	}
 	scripts := casesOf(c, opts.Only)
 	looked := make([]map[engine.RuleAt]bool, len(scripts))
 	for i, s := range scripts {

@@ -82,8 +82,11 @@ type Parted struct {
 	Text   string `json:"text"`
 }
 
-// Run plays the examples of p's curriculum.
+// Run plays the examples of p's curriculum. Where p is nil there are none.
 func Run(p *engine.Program, opts Options) *Result {
+	if p.Curriculum() == nil {
+		return &Result{Cases: []Case{}}
+	}
 	cov := newCoverage(p)
 	r := &Result{Cases: []Case{}}
 	for _, c := range casesOf(p.Curriculum(), opts.Only) {

@@ -38,9 +38,15 @@ const (
 // the others, unless everyRule asks for all.
 func Suggest(p *engine.Program, rules []Unfired, everyRule bool) []Suggestion {
 	out := []Suggestion{}
+	if p.Curriculum() == nil {
+		return out
+	}
 	done := map[lineOf]bool{}
 	s := newSuggester(p)
 	for _, u := range rules {
+		if p.Parts(u.at) == nil {
+			continue // of another program
+		}
 		r := s.rule(u.at)
 		key := lineKey(u.at, r)
 		if !everyRule && (done[key] || u.Elsewhere) {
@@ -61,9 +67,15 @@ func SuggestSides(p *engine.Program, sides []Side, everyRule bool) []Suggestion 
 		part, never string
 	}
 	out := []Suggestion{}
+	if p.Curriculum() == nil {
+		return out
+	}
 	done := map[line]bool{}
 	s := newSuggester(p)
 	for _, side := range sides {
+		if p.Parts(side.at) == nil {
+			continue
+		}
 		key := line{lineKey(side.at, s.rule(side.at)), side.Part, side.Never}
 		if !everyRule && done[key] {
 			continue

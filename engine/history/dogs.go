@@ -25,7 +25,7 @@ const maxProfiles = 16 << 20
 // is not among the dogs: a plan made without a limit that somebody wrote down could hurt, so a caller should not plan
 // while a report says Unusable. The error is for reading alone.
 func ReadDogs(r io.Reader, source string) ([]curriculum.Dog, []engine.Report, error) {
-	b, err := io.ReadAll(io.LimitReader(r, maxProfiles+1))
+	b, err := io.ReadAll(io.LimitReader(given(r), maxProfiles+1))
 	if err != nil {
 		return nil, nil, fmt.Errorf("%s: %w", source, err)
 	}

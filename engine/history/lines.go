@@ -2,6 +2,7 @@ package history
 
 import (
 	"bytes"
+	"errors"
 	"io"
 )
 
@@ -17,8 +18,20 @@ type lines struct {
 }
 
 func newLines(r io.Reader, limit int) *lines {
-	return &lines{r: r, buf: make([]byte, min(64<<10, limit+2)), limit: limit}
+	return &lines{r: given(r), buf: make([]byte, min(64<<10, limit+2)), limit: limit}
 }
+
+// given is r, or where there is none a reader that says so.
+func given(r io.Reader) io.Reader {
+	if r == nil {
+		return noReader{}
+	}
+	return r
+}
+
+type noReader struct{}
+
+func (noReader) Read([]byte) (int, error) { return 0, errors.New("there is no source to read from") }
 
 // next is the next line without its ending, good until the following call. A line longer than the limit comes as its
 // first bytes with long set. ok is false at the end, or where reading failed: see err.

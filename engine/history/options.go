@@ -55,6 +55,9 @@ type Options struct {
 
 // For fills in the names that a curriculum declares.
 func (o Options) For(c *curriculum.Curriculum) Options {
+	if c == nil {
+		return o
+	}
 	o.Places, o.Handlers, o.Measures = c.Places, c.Handlers, c.Measures
 	return o
 }

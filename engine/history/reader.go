@@ -163,6 +163,9 @@ func notText(head []byte) string {
 
 // Clone is an entry that shares no slices with e.
 func Clone(e *curriculum.Entry) curriculum.Entry {
+	if e == nil {
+		return curriculum.Entry{}
+	}
 	c := *e
 	c.Trial.Help = cloneSlice(e.Trial.Help)
 	c.Trial.Measures = cloneSlice(e.Trial.Measures)

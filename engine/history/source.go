@@ -91,6 +91,9 @@ func findSources(paths []string, stdin io.Reader) ([]*source, error) {
 
 // findFSSources is findSources within a file system.
 func findFSSources(fsys fs.FS, paths []string) ([]*source, error) {
+	if fsys == nil {
+		return nil, errors.New("there is no file system to read from")
+	}
 	var out []*source
 	for _, p := range paths {
 		info, err := fs.Stat(fsys, p)
@@ -115,7 +118,7 @@ const spoolInMemory = 8 << 20
 
 // spool makes a source of what can be read only once.
 func spool(name string, r io.Reader) (*source, error) {
-	head, err := io.ReadAll(io.LimitReader(r, spoolInMemory+1))
+	head, err := io.ReadAll(io.LimitReader(given(r), spoolInMemory+1))
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}

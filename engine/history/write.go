@@ -2,6 +2,7 @@ package history
 
 import (
 	"bufio"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -32,6 +33,9 @@ func WriteJSONL(w io.Writer, entries []curriculum.Entry) error {
 // AppendJSON appends one entry as a JSON object without a line's end. It fails for what JSON or a time stamp cannot
 // hold: numbers that are not finite, years of more than four digits, offsets with seconds.
 func AppendJSON(b []byte, e *curriculum.Entry) ([]byte, error) {
+	if e == nil {
+		return b, errors.New("there is no entry to write")
+	}
 	at, err := timeText(e.At())
 	if err != nil {
 		return b, err

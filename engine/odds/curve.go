@@ -42,6 +42,9 @@ func Curves(c *curriculum.Curriculum, behaviour, step string, q Question) ([]Cur
 	if err := q.check(); err != nil {
 		return nil, err
 	}
+	if c == nil {
+		c = &curriculum.Curriculum{}
+	}
 	w := &work{c: c, q: q, stays: map[string]*studied{}}
 	of := map[*studied]int{}
 	var out []Curve

@@ -13,6 +13,9 @@ const textWide = 80
 // Text is the answer in words and tables: a line for each step where there are several, all that is known of a step or
 // criterion alone.
 func (a *Answer) Text() string {
+	if a == nil {
+		return ""
+	}
 	var b strings.Builder
 	switch {
 	case len(a.Steps) == 1 && len(a.Ladders) == 0:

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -74,6 +75,9 @@ const (
 // An unknown field is an error.
 func ReadClass(r io.Reader) (Class, error) {
 	var c Class
+	if r == nil {
+		return c, errors.New("there is no class file to read")
+	}
 	dec := json.NewDecoder(io.LimitReader(r, 1<<20))
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(&c); err != nil {
@@ -119,6 +123,9 @@ func (e *ClassError) Error() string { return e.Text + "; " + e.Next }
 // it may not be. What a dog does in a turn counts in its later ones. r is what holds for all: Kcal, Pieces, Session, Seed.
 // A dog that is locked has no turns; it is named in Notes.
 func ForClass(p *engine.Program, f *engine.Fold, c Class, r Request) (*ClassDay, error) {
+	if p.Curriculum() == nil || f.Program() == nil {
+		return nil, engine.ErrNoProgram
+	}
 	if c.At.IsZero() {
 		c.At = r.At
 	}
@@ -270,7 +277,7 @@ func (c *Class) check(p *engine.Program, f *engine.Fold, r Request) error {
 		if _, err := one.check(house); err != nil {
 			return err
 		}
-		if _, err := viewOf(f, one); err != nil {
+		if _, err := viewOf(p, f, one); err != nil {
 			return err
 		}
 	}

@@ -9,6 +9,9 @@ import (
 
 // Text is the class day for the wall: turn by turn, who works where on what, and who rests.
 func (d *ClassDay) Text() string {
+	if d == nil {
+		return ""
+	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "Class day, %s\n", d.At.Format("Monday 2 January 2006"))
 	for _, t := range d.Turns {
@@ -55,6 +58,9 @@ func (p *Plan) inShort() string {
 
 // Markdown is the class day as one table: a row a turn, a column a station.
 func (d *ClassDay) Markdown() string {
+	if d == nil {
+		return ""
+	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "# Class day, %s\n", d.At.Format("Monday 2 January 2006"))
 	var stations []string

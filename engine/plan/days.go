@@ -86,7 +86,7 @@ type foreseen []*Plan
 
 // plan makes the next session with those before it counted in.
 func (a foreseen) plan(p *engine.Program, f *engine.Fold, r Request) (*Plan, error) {
-	v, err := viewOf(f, r)
+	v, err := viewOf(p, f, r)
 	if err != nil {
 		return nil, err
 	}
@@ -172,6 +172,9 @@ const aWeek = 7
 
 // Text is the days as a table of trials, at most 80 columns wide where names are of everyday length.
 func (d *Days) Text() string {
+	if d == nil {
+		return ""
+	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "The days ahead for %s: %s in %s from %s\n", d.Dog, plural(len(d.Sessions), "session", "sessions"), plural(d.Days, "day", "days"), d.From.Format("Monday 2 January 2006"))
 	names := d.behaviours()
@@ -218,6 +221,9 @@ func (d *Days) Text() string {
 
 // Markdown is the table as Markdown.
 func (d *Days) Markdown() string {
+	if d == nil {
+		return ""
+	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "# The days ahead for %s\n\n| behaviour |", mark(d.Dog))
 	for _, s := range d.Sessions {

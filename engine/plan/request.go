@@ -122,7 +122,7 @@ func unknown(field, name string, declared []string) error {
 
 // Next is the next session of r.Dog, as it stands in f at r.At.
 func Next(p *engine.Program, f *engine.Fold, r Request) (*Plan, error) {
-	v, err := viewOf(f, r)
+	v, err := viewOf(p, f, r)
 	if err != nil {
 		return nil, err
 	}
@@ -136,7 +136,13 @@ func Next(p *engine.Program, f *engine.Fold, r Request) (*Plan, error) {
 }
 
 // viewOf is the dog as it stands at the moment of the request.
-func viewOf(f *engine.Fold, r Request) (*engine.DogView, error) {
+func viewOf(p *engine.Program, f *engine.Fold, r Request) (*engine.DogView, error) {
+	switch of := f.Program(); {
+	case p.Curriculum() == nil || of == nil:
+		return nil, engine.ErrNoProgram
+	case of != p && of.Fingerprint() != p.Fingerprint():
+		return nil, fmt.Errorf("the fold was made with %q and is to be planned with %q: %w", of.Curriculum().Name, p.Curriculum().Name, engine.ErrOtherCurriculum)
+	}
 	if v := f.Dog(r.Dog, r.At); v != nil {
 		return v, nil
 	}
@@ -159,6 +165,12 @@ func ForView(p *engine.Program, v *engine.DogView, r Request) (*Plan, error) {
 
 func newBuilder(p *engine.Program, v *engine.DogView, r Request) (*builder, error) {
 	c := p.Curriculum()
+	if c == nil {
+		return nil, engine.ErrNoProgram
+	}
+	if v == nil {
+		return nil, unknown("dog", r.Dog, nil)
+	}
 	s, err := r.check(c)
 	if err != nil {
 		return nil, err

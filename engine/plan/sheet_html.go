@@ -2,6 +2,7 @@ package plan
 
 import (
 	_ "embed"
+	"errors"
 	"fmt"
 	"html/template"
 	"io"
@@ -21,6 +22,9 @@ var htmlPage = template.Must(template.New("sheet").Parse(htmlText))
 // WriteHTML writes the plan as one self-contained page in somebody's words. It needs no scripts and no network, prints
 // in grey on one side of A4 or Letter at everyday size, and on as few sides as it can beyond that.
 func (p *Plan) WriteHTML(w io.Writer, v engine.Voice) error {
+	if p == nil {
+		return errors.New("there is no plan to print")
+	}
 	return htmlPage.Execute(w, p.sheet(v).html(p, v))
 }
 

@@ -12,6 +12,9 @@ func (p *Plan) Markdown() string { return p.MarkdownFor(engine.ForTrainer) }
 
 // MarkdownFor is the Markdown page in somebody's words.
 func (p *Plan) MarkdownFor(v engine.Voice) string {
+	if p == nil {
+		return ""
+	}
 	s := p.sheet(v)
 	var b strings.Builder
 	para := func(format string, args ...any) { fmt.Fprintf(&b, "\n"+format+"\n", args...) }

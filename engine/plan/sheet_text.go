@@ -16,6 +16,9 @@ func (p *Plan) Text() string { return p.TextFor(engine.ForTrainer) }
 
 // TextFor is the field sheet in somebody's words.
 func (p *Plan) TextFor(v engine.Voice) string {
+	if p == nil {
+		return ""
+	}
 	s := p.sheet(v)
 	var b strings.Builder
 	put := func(indent, text string) {

@@ -17,7 +17,7 @@ const afterSession = 30 * time.Minute
 // outcome; place and handler are the request's where it has none. The fold is left as it is. The error says which trial
 // cannot be taken.
 func NextIf(p *engine.Program, f *engine.Fold, r Request, trials []curriculum.Trial) (*Plan, error) {
-	if _, err := viewOf(f, r); err != nil {
+	if _, err := viewOf(p, f, r); err != nil {
 		return nil, err
 	}
 	f = f.Copy()

@@ -37,8 +37,12 @@ func (s *subject) report(f Finding) {
 }
 
 // Check lists what does not hang together in a curriculum, sorted by place. It never changes the program and is safe
-// for concurrent use; the same program and options always give the same findings.
+// for concurrent use; the same program and options always give the same findings. Where p is nil there is nothing to
+// look at and no finding: look at the error of engine.Compile first.
 func Check(p *engine.Program, o Options) []Finding {
+	if p.Curriculum() == nil {
+		return nil
+	}
 	s := &subject{program: p, c: p.Curriculum(), options: o}
 	for _, table := range checks() {
 		for _, c := range table {

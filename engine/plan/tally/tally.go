@@ -43,6 +43,9 @@ func (e *Error) Error() string { return e.Text + "; " + e.Next }
 // value it was asked for, where the sheet has them vary. The reports are on
 // marks that could not be read; then there are no entries.
 func Entries(p *plan.Plan, marks string, o Options) ([]curriculum.Entry, []engine.Report, error) {
+	if p == nil {
+		return nil, nil, &Error{"there is no plan that the marks belong to", "make the plan first, or read the one that was printed"}
+	}
 	lines, err := assign(p, marks)
 	if err != nil {
 		return nil, nil, err
