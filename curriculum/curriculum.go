@@ -184,6 +184,7 @@ type Behaviour struct {
 
 	Needs       []Need
 	BetterAfter []string
+	BetterPos   []Pos // of each of them, where known
 	NeverWith   []NeverWith
 	Pairs       []Pair
 	Kinds       []Kind
@@ -209,6 +210,14 @@ func (b *Behaviour) Step(name string) int {
 		}
 	}
 	return -1
+}
+
+// BetterAt is where the i-th of BetterAfter is named; the behaviour itself where that is not known.
+func (b *Behaviour) BetterAt(i int) Pos {
+	if i < len(b.BetterPos) {
+		return b.BetterPos[i]
+	}
+	return b.Pos
 }
 
 // PairedWith is how many steps the two behaviours may lie apart where one of them pairs with the other; the tighter where

@@ -88,13 +88,11 @@ func (r *resolver) behaviourLine(w *behaviourWork, c *ctx, stmt statement) {
 	case *needsStmt:
 		r.needs(w, c, n)
 	case *betterStmt:
-		for _, name := range r.declaredList(c, aBehaviour, n.Behaviours) {
-			if name != b.Name {
-				b.BetterAfter = append(b.BetterAfter, name)
-			}
-		}
+		known := r.declaredList(c, aBehaviour, n.Behaviours)
 		for _, m := range n.Behaviours {
-			r.notSelf(w, c.spot(m.Span), "better after", m.Text)
+			if r.notSelf(w, c.spot(m.Span), "better after", m.Text) && slices.Contains(known, m.Text) && !slices.Contains(b.BetterAfter, m.Text) {
+				b.BetterAfter, b.BetterPos = append(b.BetterAfter, m.Text), append(b.BetterPos, c.pos(m.Span))
+			}
 		}
 	case *neverStmt:
 		r.neverWith(w, c, n)

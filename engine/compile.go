@@ -198,58 +198,6 @@ func Compile(c *curriculum.Curriculum, opts ...Option) (*Program, error) {
 	return cp.p, nil
 }
 
-// names gathers what a history may name. Present names win over former ones.
-func (cp *compiler) names() {
-	p, c := cp.p, cp.c
-	set := func(lists ...[]string) map[string]bool {
-		m := map[string]bool{}
-		for _, l := range lists {
-			for _, s := range l {
-				m[s] = true
-			}
-		}
-		return m
-	}
-	p.places, p.handlers = set(c.Places), set(c.Handlers)
-	p.help = map[string]bool{curriculum.UnnamedHelp: true}
-	p.measures = map[string]curriculum.Unit{"latency": curriculum.Second, "duration": curriculum.Second, "distance": curriculum.Metre}
-	for _, m := range c.Measures {
-		p.measures[m.Name] = m.Unit
-	}
-	p.signs = map[string]*curriculum.Sign{}
-	for i := range c.Signs {
-		p.signs[c.Signs[i].Name] = &c.Signs[i]
-	}
-	seen := map[string]bool{}
-	for i, b := range c.Behaviours {
-		if b == nil {
-			continue
-		}
-		if seen[b.Name] || b.Name == "" {
-			cp.refuse(b.Pos, CodeBroken, "behaviour", b.Name, "", "the behaviour is named twice or not at all").fix("give every behaviour a name of its own")
-		}
-		seen[b.Name] = true
-		p.names[b.Name] = i
-		for _, s := range b.Steps {
-			if s != nil {
-				for _, w := range slices.Concat(s.Prompts, s.Help) {
-					p.help[w] = true
-				}
-			}
-		}
-	}
-	for i, b := range c.Behaviours {
-		if b == nil {
-			continue
-		}
-		for _, former := range b.Formerly {
-			if _, taken := p.names[former]; !taken {
-				p.names[former] = i
-			}
-		}
-	}
-}
-
 func (cp *compiler) behaviour(src *curriculum.Behaviour, index int) *behaviour {
 	b := &behaviour{src: src, index: index, steps: map[string]int{}}
 	if len(src.Steps) == 0 {

@@ -45,6 +45,9 @@ func (cp *compiler) need(b *behaviour, src *curriculum.Need, id int) need {
 	if !ok {
 		return broken("needs %s, which is no behaviour of the curriculum", src.Other)
 	}
+	if other == b.index {
+		return broken("needs %s, which is itself: it would never begin", src.Other)
+	}
 	n.other = other
 	if src.Step == "" {
 		return n

@@ -87,15 +87,7 @@ func (cp *compiler) whole() {
 		if b == nil {
 			continue
 		}
-		for _, name := range b.BetterAfter {
-			cp.known(b.Pos, "better after", b.Name, name, "it is better after")
-		}
-		for i := range b.NeverWith {
-			cp.known(b.NeverWith[i].Pos, "never with", b.Name, b.NeverWith[i].Other, "it is never with")
-		}
-		for i := range b.Pairs {
-			cp.known(b.Pairs[i].Pos, "pairs with", b.Name, b.Pairs[i].Other, "it is a pair with")
-		}
+		cp.others(b)
 		cp.caps(b.Name, "", b.Caps)
 		for _, s := range b.Steps {
 			if s != nil {
@@ -104,6 +96,42 @@ func (cp *compiler) whole() {
 			}
 		}
 	}
+}
+
+// others looks at what a behaviour says of others, but for its needs.
+func (cp *compiler) others(b *curriculum.Behaviour) {
+	for i, name := range b.BetterAfter {
+		cp.another(b.BetterAt(i), "better after", b, name, "it is better after")
+	}
+	for _, n := range b.NeverWith {
+		o := cp.another(n.Pos, "never with", b, n.Other, "it is never with")
+		if o == nil {
+			continue
+		}
+		for _, x := range []*curriculum.Behaviour{b, o} {
+			if x.Step(n.Until) < 0 {
+				cp.refuse(n.Pos, CodeBroken, "never with", b.Name, "", "it is never with %s until %q, which is no step of %s", n.Other, n.Until, x.Name).fix("name a step that both have, or give each a step of that name")
+				break
+			}
+		}
+	}
+	for _, n := range b.Pairs {
+		if cp.another(n.Pos, "pairs with", b, n.Other, "it is a pair with") != nil && n.Within < 0 {
+			cp.refuse(n.Pos, CodeBroken, "pairs with", b.Name, "", "it is a pair with %s within %d steps, which is below nought", n.Other, n.Within).fix("write within 1 step or more")
+		}
+	}
+}
+
+// another is the behaviour of that name, which is to be another one; nil where it is refused.
+func (cp *compiler) another(pos curriculum.Pos, feature string, b *curriculum.Behaviour, name, says string) *curriculum.Behaviour {
+	if !cp.known(pos, feature, b.Name, name, says) {
+		return nil
+	}
+	if o := cp.c.Behaviour(name); o != b {
+		return o
+	}
+	cp.refuse(pos, CodeBroken, feature, b.Name, "", "%s itself", says).fix("name another behaviour, or leave it out")
+	return nil
 }
 
 // known refuses the name of a behaviour that is not there.

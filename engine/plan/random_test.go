@@ -161,7 +161,7 @@ func (d dice) ties(c *curriculum.Curriculum) {
 		o := c.Behaviours[d.IntN(i)]
 		switch d.IntN(5) {
 		case 0:
-			b.NeverWith = []curriculum.NeverWith{{Other: o.Name, Until: fmt.Sprintf("s%d", d.IntN(2))}}
+			b.NeverWith = []curriculum.NeverWith{{Other: o.Name, Until: fmt.Sprintf("s%d", d.IntN(min(2, len(b.Steps), len(o.Steps))))}}
 		case 1:
 			b.Pairs = []curriculum.Pair{{Other: o.Name, Within: d.IntN(3)}}
 		case 2:

@@ -66,6 +66,9 @@ func TestFindings(t *testing.T) {
 		{"one of a pair that needs the other's last step of two", two("needs give at on\npairs with give within 1 steps", ""), ""},
 		{"one of a pair that needs the other further on than a plan lets it come", strings.Replace(two("needs give\npairs with give within 1 steps", ""), "behaviour give {", "behaviour give {\n  step early {\n"+fine+"  }", 1), "unequal-doors"},
 		{"a wish of which the other is the need", two("better after give", "needs hold at on"), "idle-wish"},
+		{"a wish beside the need itself", two("needs give at go\nbetter after give", ""), "idle-wish"},
+		{"a wish beside a need that leads there", strings.Replace(two("needs give\nbetter after spin", "needs spin"), "behaviour give", "behaviour spin {\n  success \"once round\"\n  step go {\n"+fine+"  }\n}\nbehaviour give", 1), "idle-wish"},
+		{"two wishes against each other are one finding", two("better after give", "better after hold"), "idle-wish"},
 		{"a wish by itself", two("better after give", ""), ""},
 
 		// steps

@@ -37,8 +37,8 @@ var doorCodes = []codeEntry{
 		Repaired: "rung 1\nbehaviour take {\n  needs nose at go\n  pairs with give within 2 steps\n  step go \"closes its mouth\" {\n    advance when 4 of last 5\n    flag when after 40 trials\n  }\n}\nbehaviour give {\n  needs nose at go\n  pairs with take within 2 steps\n  step go \"opens its mouth\" {\n    advance when 4 of last 5\n    flag when after 40 trials\n  }\n}\nbehaviour nose {\n  step go \"touches the palm\" {\n    advance when 4 of last 5\n    flag when after 40 trials\n  }\n}\n",
 	},
 	{
-		Code: codeIdleWish, Severity: Warning, Title: "a wish that can never come true",
-		Means:    "The behaviour would rather come after another that itself waits for it. The wish weighs in no plan: turn it round, or take it out.",
+		Code: codeIdleWish, Severity: Warning, Title: "a wish that changes nothing",
+		Means:    "The behaviour would rather come after another that itself waits for it, or that it waits for anyway, or that has the same wish of it. A wish counts until the other has begun, so this one weighs in no plan, or in both ways alike: turn it round, or take it out.",
 		Faulty:   "rung 1\nbehaviour nose {\n  better after lead\n  step go \"touches the palm\" {\n    advance when 4 of last 5\n    flag when after 40 trials\n  }\n}\nbehaviour lead {\n  needs nose at go\n  step go \"walks 5 m\" {\n    advance when 4 of last 5\n    flag when after 40 trials\n  }\n}\n",
 		Repaired: "rung 1\nbehaviour nose {\n  step go \"touches the palm\" {\n    advance when 4 of last 5\n    flag when after 40 trials\n  }\n}\nbehaviour lead {\n  needs nose at go\n  step go \"walks 5 m\" {\n    advance when 4 of last 5\n    flag when after 40 trials\n  }\n}\n",
 	},
@@ -274,16 +274,33 @@ func (s *subject) apart(a, b *curriculum.Behaviour, within int) string {
 	return ""
 }
 
-// idleWishes looks for `better after` a behaviour that waits for this one.
+// idleWishes looks for `better after` a behaviour that waits for this one, or that this one waits for anyway, or that
+// wishes the same of this one.
 func (s *subject) idleWishes() {
 	for _, b := range s.c.Behaviours {
-		for _, wish := range b.BetterAfter {
+		for i, wish := range b.BetterAfter {
 			o := s.c.Behaviour(wish)
-			if o == nil || o == b || s.waitsFor(o, b) == nil || s.waitsFor(b, o) != nil {
+			if o == nil || o == b {
 				continue
 			}
-			f := Finding{Code: codeIdleWish, Pos: b.Pos, Behaviour: b.Name, With: []string{o.Name}, Answer: Disproved}
-			f.Text = fmt.Sprintf("%s is better after %s, but %s waits for %s", b.Name, o.Name, o.Name, b.Name)
+			f := Finding{Code: codeIdleWish, Pos: b.BetterAt(i), Behaviour: b.Name, With: []string{o.Name}, Answer: Disproved}
+			mine, theirs := s.waitsFor(b, o), s.waitsFor(o, b)
+			back := slices.IndexFunc(o.BetterAfter, func(name string) bool { return s.c.Behaviour(name) == b })
+			switch {
+			case mine != nil && theirs != nil:
+				continue // a circle is worse, and said
+			case theirs != nil:
+				f.Text = fmt.Sprintf("%s is better after %s, but %s waits for %s", b.Name, o.Name, o.Name, b.Name)
+				f.Related = []Related{{theirs[0].need.Pos, o.Name + " waits here"}}
+			case mine != nil:
+				f.Text = fmt.Sprintf("%s is better after %s, and waits for it anyway", b.Name, o.Name)
+				f.Related = []Related{{mine[0].need.Pos, "it waits here"}}
+			case back >= 0 && b.Name < o.Name: // said once for the two
+				f.Text = fmt.Sprintf("%s is better after %s, and %s better after %s: one of the two always comes first", b.Name, o.Name, o.Name, b.Name)
+				f.Related = []Related{{o.BetterAt(back), "and here the other way round"}}
+			default:
+				continue
+			}
 			f.Help = "take the wish out"
 			s.report(f)
 		}
