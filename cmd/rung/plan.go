@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"math"
 	"os"
@@ -235,8 +236,15 @@ func (c *planCall) printClass(w *world, t *told, r plan.Request) error {
 	}
 	defer f.Close()
 	class, err := plan.ReadClass(f)
-	if err != nil {
-		return usagef("rung help plan shows what it holds.", "%s is no class day: %v", c.Class, err)
+	var faults *plan.ClassFileError
+	switch {
+	case errors.As(err, &faults):
+		for _, f := range faults.Faults {
+			w.stderr.printf("%s", wrapped(fmt.Sprintf("%s:%d:%d: %s", c.Class, f.Line, f.Column, f.Text), "", "    "))
+		}
+		return usagef("Nothing was planned; rung help plan shows what a class file holds.", "%s is no class day as it stands", c.Class)
+	case err != nil:
+		return plainly(c.Class, err)
 	}
 	day, err := plan.ForClass(t.program, t.fold, class, r)
 	var clash *plan.ClassError

@@ -2,11 +2,8 @@ package plan
 
 import (
 	"encoding/json"
-	"errors"
 	"fmt"
-	"io"
 	"slices"
-	"strings"
 	"time"
 
 	"example.com/rung/engine"
@@ -48,13 +45,7 @@ func (d *ClassDog) UnmarshalJSON(b []byte) error {
 		return nil
 	}
 	type plain ClassDog
-	return strictly(b, (*plain)(d))
-}
-
-func strictly(b []byte, v any) error {
-	dec := json.NewDecoder(strings.NewReader(string(b)))
-	dec.DisallowUnknownFields()
-	return dec.Decode(v)
+	return json.Unmarshal(b, (*plain)(d))
 }
 
 // The most a class day holds; a school with more makes two.
@@ -64,27 +55,6 @@ const (
 	maxStations = 12
 	usualTurns  = 2
 )
-
-// ReadClass reads a class day from JSON:
-//
-//	{"at": "2026-04-21T18:00:00+02:00", "turns": 6, "minutes": 4, "change": 2,
-//	 "stations": [{"station": "mats", "place": "room-a", "equipment": ["mat"]}, {"station": "yard", "place": "yard"}],
-//	 "dogs": ["okapi", {"dog": "bisk", "handler": "owner", "turns": 3}],
-//	 "apart": [["okapi", "bisk"]], "equipment": {"platform": 1}}
-//
-// An unknown field is an error.
-func ReadClass(r io.Reader) (Class, error) {
-	var c Class
-	if r == nil {
-		return c, errors.New("there is no class file to read")
-	}
-	dec := json.NewDecoder(io.LimitReader(r, 1<<20))
-	dec.DisallowUnknownFields()
-	if err := dec.Decode(&c); err != nil {
-		return Class{}, err
-	}
-	return c, nil
-}
 
 // ClassDay is what every dog does when and where.
 type ClassDay struct {

@@ -2,6 +2,8 @@ package plan_test
 
 import (
 	"bytes"
+	"encoding/json"
+	"errors"
 	"fmt"
 	"math/rand/v2"
 	"slices"
@@ -91,10 +93,61 @@ func TestAClassDayThatCannotBeSaysWhatWouldDo(t *testing.T) {
 		require.ErrorAs(t, err, &bad, new)
 		require.NotEmpty(t, bad.Nearest, new)
 	}
-	_, err := plan.ReadClass(strings.NewReader(`{"turn": 3}`))
-	require.ErrorContains(t, err, "turn")
-	_, err = plan.ReadClass(strings.NewReader(`{"dogs": [{"dogg": "okapi"}]}`))
-	require.ErrorContains(t, err, "dogg")
+}
+
+func TestAClassFileSaysAllThatIsWrongInItAndWhere(t *testing.T) {
+	for _, k := range []struct{ name, text, want string }{
+		{"slips in several objects", `{"turns": 6,
+ "stations": [{"station": "mats", "equipmnt": ["mat"]}],
+ "dogs": [{"dogg": "okapi", "turn": 2}], "aprt": []}`, `line 2, column 35: a station has no field "equipmnt"; did you mean equipment?
+line 3, column 12: a dog has no field "dogg"; did you mean dog?
+line 3, column 29: a dog has no field "turn"; did you mean turns?
+line 3, column 42: a class day has no field "aprt"; did you mean apart?`},
+		{"a field like none", `{"weather": {"sunny": [true, {}]}, "turns": 1}`, `line 1, column 2: a class day has no field "weather"; it has apart, at, change, dogs, equipment, minutes, stations and turns`},
+		{"values of another kind", `{"turns": "six", "minutes": -1, "change": 1e999, "at": "tomorrow", "dogs": [3], "equipment": {"mat": 1.5}}`, `line 1, column 11: turns must be a whole number, nought or more
+line 1, column 29: minutes must be a number, nought or more
+line 1, column 43: change must be a number, nought or more
+line 1, column 56: at must be a time with its offset, such as "2026-04-21T18:00:00+02:00"
+line 1, column 77: each of dogs must be a name, or an object such as {"dog": "okapi", "turns": 2}
+line 1, column 102: the number of mat must be a whole number, nought or more`},
+		{"lists and objects in one another's place", `{"stations": {"place": "yard"}, "apart": ["okapi"], "equipment": ["mat"]}`, `line 1, column 14: stations must be a list of stations, in square brackets
+line 1, column 43: each of apart must be a group of dogs, such as ["okapi", "bisk"]
+line 1, column 66: equipment must be an object such as {"platform": 1}`},
+		{"a field twice", `{"turns": 6, "turns": 7}`, `line 1, column 14: "turns" is given twice`},
+		{"nothing among the dogs", `{"turns": null, "dogs": [null]}`, `line 1, column 26: each of dogs must be a name, or an object such as {"dog": "okapi", "turns": 2}`},
+		{"a comma too many, behind letters of two bytes", `{"apart": [["Zoë",, "okapi"]]}`, `line 1, column 18: the JSON breaks here: a comma, a quotation mark or a bracket is missing or too many, here or just before`},
+		{"a list", `["okapi"]`, `line 1, column 1: the file must be an object, in braces`},
+		{"a file that breaks off", `{"turns": 6, "dogs": ["okapi"`, `line 1, column 30: the file ends too early: a bracket or a quotation mark is still open`},
+		{"an empty file", " \n", `line 1, column 1: the file is empty`},
+		{"something behind it", `{"turns": 6} {}`, `line 1, column 14: nothing may follow the class day`},
+	} {
+		t.Run(k.name, func(t *testing.T) {
+			_, err := plan.ReadClass(strings.NewReader(k.text))
+			var bad *plan.ClassFileError
+			require.ErrorAs(t, err, &bad)
+			require.Equal(t, k.want, err.Error())
+		})
+	}
+}
+
+// Whatever is read is either used or refused with a place; nothing panics, and what is refused by encoding/json is
+// refused here too.
+func FuzzReadClass(f *testing.F) {
+	f.Add(evening)
+	f.Add(`{"turns": 6, "stations": [{"dogs": "x"}], "dogs": [{}], "equipment": {"a": []}}`)
+	f.Fuzz(func(t *testing.T, text string) {
+		_, err := plan.ReadClass(strings.NewReader(text))
+		var c plan.Class
+		dec := json.NewDecoder(strings.NewReader(text))
+		dec.DisallowUnknownFields()
+		if dec.Decode(&c) != nil && err == nil {
+			t.Fatalf("%q is read", text)
+		}
+		var bad *plan.ClassFileError
+		if err != nil && !errors.As(err, &bad) {
+			t.Fatalf("%q: %v", text, err)
+		}
+	})
 }
 
 // randomClass is a small class for which every set-up can be tried.
