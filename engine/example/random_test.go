@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"math/rand/v2"
+	"slices"
 	"testing"
 	"time"
 
@@ -58,7 +59,9 @@ func newWriter(seed uint64, c *curriculum.Curriculum) *writer {
 
 func (w *writer) line() {
 	b := oneOf(w.Rand, w.c.Behaviours...)
-	switch w.IntN(8) {
+	switch w.IntN(9) {
+	case 8:
+		w.sign(b)
 	case 0:
 		s := &curriculum.ExampleSession{AfterDays: oneOf(w.Rand, 0, 0, 1, 2, 30), Place: oneOf(w.Rand, "", "room-a", "yard", "lane"), Handler: oneOf(w.Rand, "", "senior", "owner")}
 		w.items = append(w.items, curriculum.ExampleItem{Session: s})
@@ -80,6 +83,26 @@ func (w *writer) line() {
 		tr := w.trials(b)
 		w.items = append(w.items, curriculum.ExampleItem{Trials: &tr})
 	}
+}
+
+// sign sees a sign, or has somebody clear one that locks something.
+func (w *writer) sign(b *curriculum.Behaviour) {
+	s := &curriculum.ExampleSign{Name: oneOf(w.Rand, w.c.Signs...).Name, Behaviour: oneOf(w.Rand, "", b.Name), By: oneOf(w.Rand, "", "Dov")}
+	item, kind := curriculum.ExampleItem{Sign: s}, curriculum.SignSeen
+	if locks := w.locks(); len(locks) > 0 && w.IntN(2) == 0 {
+		*s = curriculum.ExampleSign{Name: oneOf(w.Rand, locks...).Sign, By: "the vet"}
+		item, kind = curriculum.ExampleItem{Clear: s}, curriculum.SignCleared
+	}
+	w.items = append(w.items, item)
+	_ = w.reader.Take(curriculum.Entry{IsEvent: true, Event: curriculum.Event{Dog: dogsName, Behaviour: s.Behaviour, At: w.at, Kind: kind, Sign: s.Name, By: s.By}})
+}
+
+// locks are what the naive reader says is locked.
+func (w *writer) locks() []naive.Lock {
+	if dogs := w.reader.Answers(w.at); len(dogs) > 0 {
+		return dogs[0].Locks
+	}
+	return nil
 }
 
 // later is another session, so many days on.
@@ -120,10 +143,11 @@ func (w *writer) trials(b *curriculum.Behaviour) curriculum.ExampleTrials {
 				m.Measures = append(m.Measures, curriculum.MeasureValue{Name: name, Value: float64(w.IntN(8))})
 			}
 		}
+		m.Rewarded = oneOf(w.Rand, curriculum.NotSaid, curriculum.NotSaid, curriculum.Yes, curriculum.No)
 		tr.Marks = append(tr.Marks, m)
 		w.n++
 		t := curriculum.Trial{ID: fmt.Sprint("n", w.n), Dog: dogsName, Behaviour: b.Name, At: w.at, Session: fmt.Sprint("at ", w.session), Place: w.place, Handler: w.handler,
-			Step: tr.Step, Level: tr.Level, Outcome: m.Outcome, Measures: m.Measures}
+			Step: tr.Step, Level: tr.Level, Outcome: m.Outcome, Measures: m.Measures, Rewarded: m.Rewarded}
 		if m.Help != curriculum.NoHelp {
 			t.Help, t.Early = []string{curriculum.UnnamedHelp}, m.Help == curriculum.EarlyHelp
 		}
@@ -192,7 +216,7 @@ func TestRandomExamplesPassWithWhatIsSoAndFailWithWhatIsNot(t *testing.T) {
 		t.Skip("long, and of one goroutine")
 	}
 	on := everyFeature()
-	states, noted, wrongs := map[curriculum.State]int{}, 0, 0
+	states, noted, locked := map[curriculum.State]int{}, 0, 0
 	for seed := range uint64(500) {
 		c := cases.Make(seed, on).Curriculum
 		p, err := engine.Compile(c)
@@ -220,6 +244,15 @@ func TestRandomExamplesPassWithWhatIsSoAndFailWithWhatIsNot(t *testing.T) {
 			}
 		}
 		states[right[0].State]++
+		if slices.ContainsFunc(w.items, func(item curriculum.ExampleItem) bool { return item.Sign != nil }) {
+			out := curriculum.Expectation{Behaviour: b.Name, Plan: true, LeftOut: true, Because: "locked"}
+			if slices.ContainsFunc(w.locks(), func(l naive.Lock) bool { return len(l.Behaviours) == 0 || slices.Contains(l.Behaviours, b.Name) }) {
+				locked++
+				right = append(right, out)
+			} else {
+				wrong = append(wrong, out)
+			}
+		}
 		items := w.items
 		for i := range right {
 			items = append(items, curriculum.ExampleItem{Expect: &right[i]})
@@ -236,7 +269,6 @@ func TestRandomExamplesPassWithWhatIsSoAndFailWithWhatIsNot(t *testing.T) {
 			t.Fatalf("seed %d: %+v\n%s\n%v", seed, r.Cases[0].Failures, c.ExampleText(curriculum.Example{Name: "random", Items: items}), cases.Make(seed, on))
 		}
 		e := oneOf(w.Rand, wrong...)
-		wrongs++
 		r = run(append(w.items[:len(w.items):len(w.items)], curriculum.ExampleItem{Expect: &e}))
 		if r.Failed != 1 || len(r.Cases[0].Failures) != 1 {
 			t.Fatalf("seed %d: passes with %s\n%s\n%v", seed, e, c.ExampleText(curriculum.Example{Name: "random", Items: w.items}), cases.Make(seed, on))
@@ -248,6 +280,7 @@ func TestRandomExamplesPassWithWhatIsSoAndFailWithWhatIsNot(t *testing.T) {
 		_ = p
 	}
 	require.Positive(t, noted)
+	require.Greater(t, locked, 50)
 	for _, s := range []curriculum.State{curriculum.Open, curriculum.Waiting, curriculum.Working, curriculum.Kept, curriculum.Lapsed, curriculum.Paused} {
 		require.Positive(t, states[s], s)
 	}
