@@ -29,7 +29,7 @@ func (c *tryCall) Validate() error {
 	return c.formatFlag.Validate()
 }
 
-// tryAnswer is the JSON form: the sums, and the files where there are several.
+// tryAnswer is the JSON form: what came of all files together, and the files where there are several.
 type tryAnswer struct {
 	*tried
 	Files []*tried `json:"files,omitempty"`
@@ -111,7 +111,7 @@ func (c *tryCall) print(w *world, all []*tried) error {
 	if c.json() {
 		answer := tryAnswer{tried: all[0]}
 		if len(all) > 1 {
-			answer = tryAnswer{tried: sumOf(all), Files: all}
+			answer = tryAnswer{tried: &tried{Result: together(all)}, Files: all}
 		}
 		return w.stdout.json(answer)
 	}
@@ -128,28 +128,48 @@ func (c *tryCall) print(w *world, all []*tried) error {
 			printSuggestions(w.stdout, t)
 		}
 	}
+	if len(all) > 1 {
+		printTogether(report, all, c.Only == "")
+	}
 	return nil
 }
 
-// sumOf adds up files. Their examples and rules are listed with the files alone.
-func sumOf(all []*tried) *tried {
-	sum := &tried{Result: &example.Result{Cases: []example.Case{}, Rules: example.Rules{Unfired: []example.Unfired{}, Sides: []example.Side{}}}}
+// together is what came of all files: what several of them use counts once.
+func together(all []*tried) *example.Result {
+	var results []*example.Result
 	for _, t := range all {
-		sum.Passed += t.Passed
-		sum.Failed += t.Failed
-		r, of := &sum.Rules, t.Rules
-		r.Total, r.Fired, r.Lines, r.InLines = r.Total+of.Total, r.Fired+of.Fired, r.Lines+of.Lines, r.InLines+of.InLines
-		r.Unfired, r.Sides = append(r.Unfired, of.Unfired...), append(r.Sides, of.Sides...)
+		results = append(results, t.Result)
 	}
-	return sum
+	return example.Join(results...)
+}
+
+// printTogether prints the sums of several files.
+func printTogether(o *output, all []*tried, rules bool) {
+	r := together(all)
+	text := o.paint(bold, "Together") + ", what several files use counted once: " + passedText(o, r)
+	if rules && r.Rules.Total > 0 {
+		text += "; " + firedText(&r.Rules)
+	}
+	o.printf("\n%s", wrapped(text+".", "", "  "))
+}
+
+// passedText says how many examples passed, and how many failed.
+func passedText(o *output, r *example.Result) string {
+	text := count(r.Passed, "example") + " passed"
+	if r.Failed > 0 {
+		text += ", " + o.paint(red, fmt.Sprintf("%d failed", r.Failed))
+	}
+	return text
+}
+
+// firedText says how many rules fired.
+func firedText(r *example.Rules) string {
+	return fmt.Sprintf("rules: %d of %d fired; lines with rules: %d of %d", r.Fired, r.Total, r.InLines, r.Lines)
 }
 
 // printTried prints what came of one file for people, with what its examples say of the rules.
 func printTried(o *output, t *tried, rules bool) {
-	head := count(t.Passed, "example") + " passed"
-	if t.Failed > 0 {
-		head += ", " + o.paint(red, fmt.Sprintf("%d failed", t.Failed))
-	}
+	head := passedText(o, t.Result)
 	if len(t.Cases) == 0 {
 		head = "there is no example; rung help try shows what one looks like"
 	}
@@ -226,7 +246,7 @@ func printRules(o *output, t *tried) {
 	if r.Total == 0 {
 		return
 	}
-	o.printf("\n%s", wrapped(fmt.Sprintf("Rules: %d of %d fired; lines with rules: %d of %d.", r.Fired, r.Total, r.InLines, r.Lines), "", "  "))
+	o.printf("\n%s", wrapped("R"+firedText(r)[1:]+".", "", "  "))
 	type line struct {
 		file, text string
 		line       int

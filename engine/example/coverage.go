@@ -16,6 +16,8 @@ type Rules struct {
 	Unfired []Unfired `json:"unfired"`
 	// Sides are what no example showed of the criteria of rules that were fired, in the same order.
 	Sides []Side `json:"sides"`
+
+	all []ruled
 }
 
 // Unfired is a rule that no example fired.
@@ -124,40 +126,52 @@ func lineKey(at engine.RuleAt, r *curriculum.Rule) lineOf {
 	return lineOf{at: at}
 }
 
-// rules adds up what was seen.
-func (c *coverage) rules() Rules {
-	out := Rules{Unfired: []Unfired{}, Sides: []Side{}}
-	lines := map[lineOf]bool{}
-	eachRule(c.p.Curriculum(), func(at engine.RuleAt, _ *curriculum.Behaviour, _ *curriculum.Step, r *curriculum.Rule) {
-		t := c.seen[at]
-		lines[lineKey(at, r)] = lines[lineKey(at, r)] || t != nil && t.fired
-	})
+// rules is what was seen of each rule, in the order of the curriculum.
+func (c *coverage) rules() []ruled {
+	var out []ruled
 	eachRule(c.p.Curriculum(), func(at engine.RuleAt, b *curriculum.Behaviour, s *curriculum.Step, r *curriculum.Rule) {
-		out.Total++
 		step := ""
 		if s != nil {
 			step = s.Name
 		}
-		t := c.seen[at]
-		if t == nil || !t.fired {
-			out.Unfired = append(out.Unfired, Unfired{Behaviour: b.Name, Step: step, Rule: string(r.Word), Text: ruleText(r), File: r.Pos.File, Line: r.Pos.Line,
-				Looked: t != nil, Elsewhere: lines[lineKey(at, r)], at: at})
-			return
+		t := ruled{unfired: Unfired{Behaviour: b.Name, Step: step, Rule: string(r.Word), Text: ruleText(r), File: r.Pos.File, Line: r.Pos.Line, at: at}, line: lineKey(at, r)}
+		if seen := c.seen[at]; seen != nil {
+			t.tried = *seen
+		}
+		for _, part := range c.p.Parts(at) {
+			t.spelled = append(t.spelled, curriculum.CriterionText(part))
+		}
+		out = append(out, t)
+	})
+	return out
+}
+
+// rulesOf adds up what was seen of rules.
+func rulesOf(all []ruled) Rules {
+	out := Rules{Total: len(all), Unfired: []Unfired{}, Sides: []Side{}, all: all}
+	lines := map[lineOf]bool{}
+	for i := range all {
+		lines[all[i].line] = lines[all[i].line] || all[i].fired
+	}
+	for i := range all {
+		r, u := &all[i], all[i].unfired
+		if !r.fired {
+			u.Looked, u.Elsewhere = r.parts != nil, lines[r.line]
+			out.Unfired = append(out.Unfired, u)
+			continue
 		}
 		out.Fired++
-		parts := c.p.Parts(at)
-		for i, seen := range t.parts {
+		for part, seen := range r.parts {
 			for _, side := range []struct {
 				seen bool
 				name string
 			}{{seen.held, Held}, {seen.failed, Failed}} {
 				if !side.seen {
-					out.Sides = append(out.Sides, Side{Behaviour: b.Name, Step: step, Rule: string(r.Word), Part: curriculum.CriterionText(parts[i]), Never: side.name,
-						File: r.Pos.File, Line: r.Pos.Line, at: at, of: i})
+					out.Sides = append(out.Sides, Side{Behaviour: u.Behaviour, Step: u.Step, Rule: u.Rule, Part: r.spelled[part], Never: side.name, File: u.File, Line: u.Line, at: u.at, of: part})
 				}
 			}
 		}
-	})
+	}
 	out.Lines = len(lines)
 	for _, fired := range lines {
 		if fired {

@@ -99,7 +99,7 @@ func Run(p *engine.Program, opts Options) *Result {
 		}
 		r.Cases = append(r.Cases, run)
 	}
-	r.Rules = cov.rules()
+	r.Rules = rulesOf(cov.rules())
 	return r
 }
 
