@@ -187,9 +187,9 @@ func (c *planCall) printDays(w *world, t *told, r plan.Request) error {
 	case "json":
 		return ahead.WriteJSON(w.stdout)
 	case "markdown":
-		_, err = w.stdout.Write([]byte(ahead.Markdown()))
+		_, err = w.stdout.Write([]byte(ahead.MarkdownFor(c.voice())))
 	default:
-		_, err = w.stdout.Write([]byte(ahead.Text()))
+		_, err = w.stdout.Write([]byte(ahead.TextFor(c.voice())))
 	}
 	return err
 }

@@ -4,9 +4,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
-	"strings"
 	"time"
-	"unicode/utf8"
 
 	"example.com/rung/curriculum"
 	"example.com/rung/engine"
@@ -21,6 +19,7 @@ type Days struct {
 	From     time.Time `json:"from"`
 	Days     int       `json:"days"`
 	Sessions []*Plan   `json:"sessions"`
+	LeftOut  []LeftOut `json:"left_out"` // what comes up in none of them, and why: what the last session says
 	Notes    []string  `json:"notes"`
 }
 
@@ -50,7 +49,7 @@ func Ahead(p *engine.Program, f *engine.Fold, r Request, days, sessions int) (*D
 	if sessions < 1 || sessions > MaxSessionsAt*days {
 		return nil, &RequestError{Field: "sessions", Value: fmt.Sprintf("%d (at most %d a day)", sessions, MaxSessionsAt)}
 	}
-	out := &Days{Dog: r.Dog, From: r.At, Days: days, Notes: []string{}}
+	out := &Days{Dog: r.Dog, From: r.At, Days: days, LeftOut: []LeftOut{}, Notes: []string{}}
 	ahead := foreseen{}
 	seed := r.Seed
 	for i, at := range spread(r.At, days, sessions) {
@@ -63,6 +62,11 @@ func Ahead(p *engine.Program, f *engine.Fold, r Request, days, sessions int) (*D
 		ahead = append(ahead, next)
 		if len(next.Referral) > 0 {
 			break // nobody knows when it will be cleared
+		}
+	}
+	for _, l := range out.Sessions[len(out.Sessions)-1].LeftOut {
+		if !slices.Contains(out.behaviours(), l.Behaviour) {
+			out.LeftOut = append(out.LeftOut, l)
 		}
 	}
 	out.Notes = append(out.Notes, "Levels are as they stand today. Plan each day anew from what was noted by then.")
@@ -145,18 +149,6 @@ func foreseeReview(v *engine.BehaviourView, at time.Time) {
 	}
 }
 
-// behaviours is what comes up in any session, by first appearance.
-func (d *Days) behaviours() (names []string) {
-	for _, s := range d.Sessions {
-		for i := range s.Items {
-			if !slices.Contains(names, s.Items[i].Behaviour) {
-				names = append(names, s.Items[i].Behaviour)
-			}
-		}
-	}
-	return names
-}
-
 // trials is how many trials of a behaviour a session has.
 func (p *Plan) trials(behaviour string) (n int) {
 	for i := range p.Items {
@@ -165,91 +157,6 @@ func (p *Plan) trials(behaviour string) (n int) {
 		}
 	}
 	return n
-}
-
-// aWeek is how many sessions stand beside one another in the table.
-const aWeek = 7
-
-// Text is the days as a table of trials, at most 80 columns wide where names are of everyday length.
-func (d *Days) Text() string {
-	if d == nil {
-		return ""
-	}
-	var b strings.Builder
-	fmt.Fprintf(&b, "The days ahead for %s: %s in %s from %s\n", d.Dog, plural(len(d.Sessions), "session", "sessions"), plural(d.Days, "day", "days"), d.From.Format("Monday 2 January 2006"))
-	names := d.behaviours()
-	width := len("behaviour")
-	for _, n := range names {
-		width = max(width, utf8.RuneCountInString(n))
-	}
-	for from := 0; from < len(d.Sessions); from += aWeek {
-		week := d.Sessions[from:min(from+aWeek, len(d.Sessions))]
-		line := func(label string, cell func(*Plan) string) {
-			text := fmt.Sprintf("%-*s", width, label)
-			for _, s := range week {
-				text += fmt.Sprintf(" %7s", cell(s))
-			}
-			b.WriteString(strings.TrimRight(text, " ") + "\n")
-		}
-		b.WriteString("\n")
-		line("", func(s *Plan) string { return s.At.Format("Mon 2") })
-		line("behaviour", func(s *Plan) string { return s.At.Format("15:04") })
-		for _, n := range names {
-			line(n, func(s *Plan) string {
-				if t := s.trials(n); t > 0 {
-					return fmt.Sprint(t)
-				}
-				return "."
-			})
-		}
-		line("minutes", func(s *Plan) string { return fmt.Sprintf("%.1f", s.Minutes) })
-	}
-	if len(d.Sessions) > 0 {
-		if last := d.Sessions[len(d.Sessions)-1]; len(last.Referral) > 0 {
-			b.WriteString("\nNO TRAINING\n")
-			for _, l := range last.Referral {
-				b.WriteString(wrap(l, "  - ", "    "))
-			}
-		}
-	}
-	b.WriteString("\n")
-	for _, n := range d.Notes {
-		b.WriteString(wrap(n, "", ""))
-	}
-	return b.String()
-}
-
-// Markdown is the table as Markdown.
-func (d *Days) Markdown() string {
-	if d == nil {
-		return ""
-	}
-	var b strings.Builder
-	fmt.Fprintf(&b, "# The days ahead for %s\n\n| behaviour |", mark(d.Dog))
-	for _, s := range d.Sessions {
-		fmt.Fprintf(&b, " %s |", s.At.Format("Mon 2 Jan, 15:04"))
-	}
-	b.WriteString("\n| --- |" + strings.Repeat(" ---: |", len(d.Sessions)) + "\n")
-	for _, n := range d.behaviours() {
-		fmt.Fprintf(&b, "| %s |", mark(n))
-		for _, s := range d.Sessions {
-			if t := s.trials(n); t > 0 {
-				fmt.Fprintf(&b, " %d |", t)
-			} else {
-				b.WriteString(" |")
-			}
-		}
-		b.WriteString("\n")
-	}
-	for _, s := range d.Sessions {
-		for _, l := range s.Referral {
-			fmt.Fprintf(&b, "\n%s\n", mark(l))
-		}
-	}
-	for _, n := range d.Notes {
-		fmt.Fprintf(&b, "\n%s\n", mark(n))
-	}
-	return b.String()
 }
 
 // WriteJSON writes the days as indented JSON, every session as a plan of its own.

@@ -121,7 +121,9 @@ func TestALockedDogHasNoDaysAhead(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, d.Sessions, 1)
 	require.NotEmpty(t, d.Sessions[0].Referral)
-	require.Contains(t, d.Text(), "NO TRAINING")
+	require.Contains(t, d.Text(), "no session in 7 days from Tuesday 3 March 2026\n\nNO TRAINING")
+	require.NotContains(t, d.Text(), "minutes")
+	require.NotContains(t, d.Markdown(), "|")
 	require.Contains(t, d.Markdown(), "No training for gantry")
 }
 
@@ -213,6 +215,8 @@ func TestTheTableOfDays(t *testing.T) {
 	require.NoError(t, err)
 	golden(t, "days.txt", d.Text())
 	golden(t, "days.md", d.Markdown())
+	golden(t, "days-owner.txt", d.TextFor(engine.ForOwner))
+	golden(t, "days-owner.md", d.MarkdownFor(engine.ForOwner))
 	var b bytes.Buffer
 	require.NoError(t, d.WriteJSON(&b))
 	var back plan.Days
