@@ -17,6 +17,7 @@ type confidence struct {
 	of     curriculum.Confidence
 	misses []int // most of m trials that still reach the share; -1 for none
 	most   int
+	helped int // so many helped ones leave too few trials to reach it
 }
 
 func newConfidence(c curriculum.Confidence) *confidence {
@@ -28,6 +29,9 @@ func newConfidence(c curriculum.Confidence) *confidence {
 		}
 		p.misses = append(p.misses, a)
 		p.most = max(p.most, a)
+		if a >= 0 {
+			p.helped = max(p.helped, c.N-m+1)
+		}
 	}
 	return p
 }
@@ -91,9 +95,9 @@ func (p *confidence) trial(at, in string) (string, bool) {
 	}
 	r := reading{at}
 	filled, misses, helped := r.num(), r.text(), r.text()
-	// one miss too many is as good as all
+	// one miss, or one helped, too many is as good as all
 	misses = older(misses, in == "m", p.of.N, p.most+1)
-	helped = older(helped, in == "h", p.of.N, p.of.N)
+	helped = older(helped, in == "h", p.of.N, p.helped)
 	to := string(state{}.num(min(filled+1, p.of.N)).text(misses).text(helped))
 	return to, p.close(to)
 }

@@ -281,3 +281,32 @@ func TestTheRepairOfTwoRulesAtOneMomentRepairsIt(t *testing.T) {
 		require.Empty(t, codesOf(found), linesOf(found))
 	}
 }
+
+// What is said to be provable is: the note is gone once it is done.
+func TestWhatIsNotProvedSaysWhatCanBe(t *testing.T) {
+	const uneven, even = "sequential 50% against 80% wrongly up 5% wrongly down 10%", "sequential 30% against 70% wrongly up 5% wrongly down 10%"
+	for _, c := range []struct{ name, advance, ease, help, instead, easing string }{
+		{"a test between uneven shares", uneven, uneven, "30% against 70%", even, even},
+		{"a test in one direction", even, "3 wrong in a row", "the same test in the ease", even, even},
+		{"a wide window of a sure share", "at least 80% with 95% confidence of last 30", "3 misses in a row", "of last 15 or so", "at least 80% with 95% confidence of last 15", "3 misses in a row"},
+		{"two wide windows", "20 of last 40 and 12 silent of last 40", "3 wrong in a row", "`20 of last 40` and `12 silent of last 40`", "20 of each 40 and 12 silent of each 40", "3 wrong in a row"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			rules := func(advance, ease string) string {
+				return step("advance when " + advance + "\nease when " + ease + "\nflag when after 40 trials")
+			}
+			o := proof.Options{States: 60_000}
+			found := proof.Check(program(t, rules(c.advance, c.ease)), o)
+			require.Equal(t, []string{"not-proved"}, codesOf(found), linesOf(found))
+			require.Contains(t, found[0].Help, c.help)
+			found = proof.Check(program(t, rules(c.instead, c.easing)), o)
+			require.NotContains(t, codesOf(found), "not-proved")
+		})
+	}
+}
+
+// Where the states ran out nobody knows how long a dog stays, so nothing is said of it.
+func TestNoLongWaitIsMadeOfStatesThatRanOut(t *testing.T) {
+	found := proof.Check(program(t, step("advance when at least 80% with 95% confidence of last 30\nease when 3 misses in a row")), proof.Options{States: 5_000})
+	require.Equal(t, []string{"not-proved"}, codesOf(found), linesOf(found))
+}

@@ -70,6 +70,9 @@ func (j *judge) steady() (out steady, ok bool) {
 	back := false
 	for _, r := range a.Rows {
 		back = back || r.FirstAdvance+r.Never+r.Unknown < 1-1e-9
+		if r.Unknown > 0 {
+			continue // how long that takes nobody can tell
+		}
 		if float64(r.Mean) > out.worst {
 			out.worst, out.chance = float64(r.Mean), r.Chance
 		}

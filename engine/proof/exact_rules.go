@@ -87,7 +87,7 @@ func (j *judge) rules() error {
 		if !ms.complete {
 			j.add(verdict{code: codeNotProved, rule: at[0], other: -1, answer: NotProved, because: ms.because(),
 				text: "whether the moves of this step hang together is not proved for every history",
-				help: "look for two long windows in one rule, or in two; shorter ones can be proved"})
+				help: smaller(stay.Rules)})
 		}
 		if err := j.moves(stay, ms, at); err != nil {
 			return err
