@@ -81,7 +81,7 @@ func (p *Program) NewFold(dogs ...curriculum.Dog) *Fold {
 }
 
 // Record takes one trial. The error is a *LineError where the trial cannot be used; its report is also in Reports. The
-// trial is not kept, but its texts are.
+// trial is not kept, but its texts are. Whether its id came before is not looked at.
 func (f *Fold) Record(t *curriculum.Trial) error {
 	if f.none() {
 		return ErrNoProgram
@@ -400,7 +400,8 @@ func (f *Fold) Take(e *curriculum.Entry) error {
 	return f.Record(&e.Trial)
 }
 
-// Reports is what a person should know about the lines taken and refused so far, in the order of the lines.
+// Reports is what a person should know about the lines taken and refused so far, in the order in which they came; it only
+// grows.
 func (f *Fold) Reports() []Report {
 	if f == nil {
 		return nil

@@ -12,8 +12,8 @@ import (
 // ErrOtherCurriculum is in the chain of the error of a standing that was saved with a curriculum of another meaning.
 var ErrOtherCurriculum = errors.New("saved with a curriculum of another meaning: replay the history instead")
 
-// Resume goes on where Save left off. It refuses what was saved with a curriculum of another meaning, and input that
-// Save did not write.
+// Resume goes on where Save left off; profiles are not saved, so dogs gives them again. It refuses what was saved with a
+// curriculum of another meaning, and input that Save did not write.
 func (p *Program) Resume(r io.Reader, dogs ...curriculum.Dog) (*Fold, error) {
 	if p.none() {
 		return nil, ErrNoProgram
