@@ -79,9 +79,9 @@ var guides = map[string]guide{
 		examples: []string{"rung tidy --write house.rung", "rung tidy --check *.rung", "rung tidy - < draft.rung"},
 	},
 	"explain": {
-		usage:    "[CODE]",
-		text:     "What a code means that check or another call printed, with an example and its repair. Without a code, the list of all codes.",
-		examples: []string{"rung explain", "rung explain R0102"},
+		usage:    "[CODE...]",
+		text:     "What codes mean that check or another call printed, with an example and its repair; and why a plan leaves a behaviour out. Without a code, the list of all codes.",
+		examples: []string{"rung explain", "rung explain R0102", "rung explain one-way never-with"},
 	},
 	"demo": {
 		usage: "",
