@@ -115,8 +115,11 @@ func (b *builder) whyNot(s *choice, i int) (Code, string) {
 	if j, behind := b.unbalanced(s, i); behind {
 		return Unbalanced, fmt.Sprintf("%s has had fewer trials in seven days and comes first", b.cands[j].name())
 	}
-	l := &b.limits
-	switch b.fits(s, i, c.least) {
+	l, least := &b.limits, c.least
+	if !slices.ContainsFunc(c.partners, func(j int) bool { return s.n[j] > 0 }) {
+		least = c.leastAlone()
+	}
+	switch b.fits(s, i, least) {
 	case limitNew:
 		return NewLimit, plural(l.fresh, "new behaviour", "new behaviours") + " a session is the most"
 	case limitBehaviours:
@@ -126,7 +129,7 @@ func (b *builder) whyNot(s *choice, i int) (Code, string) {
 	case limitTrials:
 		return LimitReached, fmt.Sprintf("the %d trials of the session are used by what is more urgent", l.trials)
 	case limitMinutes:
-		return Minutes, fmt.Sprintf("no time left: %s of it take about %d s", plural(c.least, "trial", "trials"), (b.cost(c, s.food[i]).time[c.least]+9)/10)
+		return Minutes, fmt.Sprintf("no time left: %s of it take about %d s", plural(least, "trial", "trials"), (b.cost(c, s.food[i]).time[least]+9)/10)
 	case limitPieces:
 		return NoFood, plural(l.pieces, "piece", "pieces") + " at hand is too few"
 	case limitKcal:
@@ -151,7 +154,11 @@ func (b *builder) unbalanced(s *choice, i int) (partner int, yes bool) {
 			}
 			continue
 		}
-		if after := before + c.least - s.n[j]; after > max(mostApart, abs(before)) {
+		least := c.least
+		if s.n[j] == 0 {
+			least = c.leastAlone()
+		}
+		if after := before + least - s.n[j]; after > max(mostApart, abs(before)) {
 			return j, true
 		}
 	}

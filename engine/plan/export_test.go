@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"slices"
+
 	"example.com/rung/curriculum"
 	"example.com/rung/engine"
 )
@@ -162,7 +164,7 @@ func (b *builder) tryAll(t *choice, i int, found func()) {
 	opens, closes := i == t.opens, i == t.closes
 	for n := 0; n <= c.most; n++ {
 		switch {
-		case n == 0 && (opens || closes), n > 0 && n < c.least, n > 0 && c.placeOnly() && !opens && !closes, opens && closes && (n < 2 || n < min(4, c.most)):
+		case n == 0 && (opens || closes), n > 0 && n < c.least && !(n >= 2 && b.together(i)), n > 0 && c.placeOnly() && !opens && !closes, opens && closes && (n < 2 || n < min(4, c.most)):
 			continue
 		}
 		t.n[i] = n
@@ -195,6 +197,9 @@ func (b *builder) pairsKept(t *choice) bool {
 		for _, j := range c.partners {
 			d := c.v.Trials7Days - b.cands[j].v.Trials7Days
 			after := d + t.n[i] - t.n[j]
+			if t.n[i] > 0 && t.n[j] > 0 && t.n[i] < c.least && !slices.Contains(c.apart, j) {
+				return false // so few only where the other is out
+			}
 			if _, never := apart(c.v, b.cands[j].v); never {
 				if t.n[i] > 0 && d > 0 {
 					return false
@@ -207,6 +212,16 @@ func (b *builder) pairsKept(t *choice) bool {
 		}
 	}
 	return true
+}
+
+// together reports whether a candidate is one of a pair that may share a session.
+func (b *builder) together(i int) bool {
+	for _, j := range b.cands[i].partners {
+		if _, never := apart(b.cands[i].v, b.cands[j].v); !never {
+			return true
+		}
+	}
+	return false
 }
 
 // hasRow tries every row.

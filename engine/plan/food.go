@@ -48,7 +48,10 @@ func (b *builder) stock() {
 	for i := range b.c.Foods {
 		f := &b.c.Foods[i]
 		if what := avoid(f, b.v.Dog.Avoid); what != "" {
-			avoided = append(avoided, fmt.Sprintf("%s (%s)", f.Name, what))
+			if what != f.Name {
+				what = f.Name + " (" + what + ")"
+			}
+			avoided = append(avoided, what)
 			continue
 		}
 		x := shelf(f)

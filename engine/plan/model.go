@@ -60,6 +60,7 @@ type modelItem struct {
 	options   []option // the first is "not at all"
 	both      []option // where it is the opening and the closing at once; in two runs at least
 	placeOnly bool     // in only as the opening or the closing
+	least     int      // trials; fewer only while all it is a pair with stay out
 	apart     []int    // items it must not share a session with
 	partners  []int    // pairs it is one of, by their place in model.pairs
 	week      int      // trials in the seven days up to the session
@@ -85,6 +86,9 @@ func (m *model) keeps(p modelPair, a, b *option) bool {
 	before := m.items[p.a].week - m.items[p.b].week
 	if p.asunder {
 		return (a.trials == 0 || before <= 0) && (b.trials == 0 || before >= 0)
+	}
+	if a.trials > 0 && b.trials > 0 && (a.trials < m.items[p.a].least || b.trials < m.items[p.b].least) {
+		return false
 	}
 	if abs(before+a.trials-b.trials) > max(mostApart, abs(before)) {
 		return false
@@ -147,8 +151,8 @@ func (b *builder) newModel(few bool) *model {
 		if few {
 			least = min(least, 1)
 		}
-		it := modelItem{placeOnly: c.placeOnly() && !few, apart: c.apart, week: c.v.Trials7Days, options: []option{{}}}
-		for n := least; n <= c.most; n++ {
+		it := modelItem{placeOnly: c.placeOnly() && !few, least: least, apart: c.apart, week: c.v.Trials7Days, options: []option{{}}}
+		for n := min(least, c.leastAlone()); n <= c.most; n++ {
 			k := b.shorten(i, n, b.runs(n))
 			it.options = append(it.options, b.option(i, n, k))
 			if n >= turnsFrom && k < 2 && len(c.partners) > 0 {
@@ -170,6 +174,15 @@ func (b *builder) newModel(few bool) *model {
 		}
 	}
 	return m
+}
+
+// leastAlone is the least trials of a candidate where what it is a pair with stays out: so few that the pair stays
+// balanced, and each can come in by turns where both together are too much for a session.
+func (c *candidate) leastAlone() int {
+	if slices.ContainsFunc(c.partners, func(j int) bool { return !slices.Contains(c.apart, j) }) {
+		return min(mostApart, c.least)
+	}
+	return c.least
 }
 
 // leastBoth is the trials of what opens and closes at once, where it may have so many: two each time.
