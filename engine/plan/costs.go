@@ -113,10 +113,12 @@ const (
 // ownPace is a ratio of times: how long trials of a step take this dog, against what text and constants say.
 type ownPace struct{ num, den int }
 
-// ownPace is the pace that a candidate is planned with: (cycles x median + paceTrials x stated) / (cycles + paceTrials)
-// for a paid trial, without its hold where the constants are
-// used, and all other trials in proportion. The stated time is the sum of the constants and
-// the eating, or what the text says a trial takes with its hold.
+// ownPace is the pace that a candidate is planned with. A paid trial takes
+//
+//	(cycles x median + paceTrials x stated) / (cycles + paceTrials)
+//
+// and all other trials in proportion. Stated is what the text says a trial takes, its hold with it; where it says
+// nothing, the sum of the constants and the eating, and the hold is added to the result.
 func (b *builder) ownPace(c *candidate, f *food) ownPace {
 	n := c.v.Pace.Cycles
 	if n < leastCycles {

@@ -178,7 +178,11 @@ func (b *builder) explainSlot(s *choice, word, name string, known, filled bool, 
 	case known && !filled:
 		var barred []string
 		for _, v := range b.v.Behaviours {
-			if l, ok := left[v.Behaviour.Name]; ok && v.State == "kept" {
+			if l, ok := left[v.Behaviour.Name]; ok && v.State == curriculum.Kept {
+				if l.Code == NotDue { // not needed for its own sake, and it would do here
+					b.note("%s with something known: not today. There is no room for it.", word)
+					return
+				}
 				barred = append(barred, fmt.Sprintf("%s (%s)", v.Behaviour.Name, l.Reason))
 			}
 		}

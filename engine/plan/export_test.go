@@ -21,6 +21,7 @@ type Solved struct {
 	BestRowCost   int // of the same blocks, by trying every row; -1 where there are too many
 	Opens, Closes int
 	Whole         bool
+	Needed        bool // work must be in, for the session to be whole
 }
 
 // weighed is the builder of a day, with its gates passed and its candidates weighed.
@@ -98,7 +99,7 @@ func (b *builder) tryEverything(s *Solved) {
 						return
 					}
 				}
-				s.Whole = s.Whole || b.wholeChoice(t)
+				s.Whole = s.Whole || b.wholeChoice(t) && (!s.Needed || b.work(func(i int) bool { return t.n[i] > 0 }))
 				if v := b.worth(t); slots > s.BestSlots || slots == s.BestSlots && v > s.BestValue {
 					s.BestSlots, s.BestValue = slots, v
 				}
@@ -116,8 +117,10 @@ func (b *builder) wholeChoice(t *choice) bool {
 	return sum(t.n) > 0 && (t.opens >= 0 || len(o) == 0) && (t.closes >= 0 || len(c) == 0)
 }
 
-// Wholeness tries everything on a day; ok is false where that would take too long.
-func Wholeness(p *engine.Program, v *engine.DogView, r Request, s *curriculum.Session) (whole, ok bool) {
+// Wholeness tries everything on a day eased from was; ok is false where that would take too long.
+func Wholeness(p *engine.Program, v *engine.DogView, was, r Request, s *curriculum.Session) (whole, ok bool) {
+	before := weighed(p, v, was)
+	work := before.work(always)
 	b := &builder{c: p.Curriculum(), v: v, r: r, s: s, plan: &Plan{Dog: v.Dog.Name}}
 	b.setLimits()
 	b.stock()
@@ -131,7 +134,12 @@ func Wholeness(p *engine.Program, v *engine.DogView, r Request, s *curriculum.Se
 			return false, false
 		}
 	}
-	var out Solved
+	for _, k := range [][2]curriculum.Slot{{before.s.OpensWith, s.OpensWith}, {before.s.ClosesWith, s.ClosesWith}} {
+		if !k[1].IsZero() && len(before.slotted(k[0])) > 0 && len(b.slotted(k[1])) == 0 {
+			return false, true // who could have the place is gone
+		}
+	}
+	out := Solved{Needed: work || b.work(always)}
 	b.tryEverything(&out)
 	return out.Whole, true
 }
@@ -214,8 +222,11 @@ func (b *builder) pairsKept(t *choice) bool {
 	return true
 }
 
-// together reports whether a candidate is one of a pair that may share a session.
+// together reports whether a candidate is one of a pair that may share a session, and not finished.
 func (b *builder) together(i int) bool {
+	if b.cands[i].v.State == curriculum.Kept {
+		return false
+	}
 	for _, j := range b.cands[i].partners {
 		if _, never := apart(b.cands[i].v, b.cands[j].v); !never {
 			return true

@@ -179,7 +179,7 @@ func (b *builder) newModel(few bool) *model {
 // leastAlone is the least trials of a candidate where what it is a pair with stays out: so few that the pair stays
 // balanced, and each can come in by turns where both together are too much for a session.
 func (c *candidate) leastAlone() int {
-	if slices.ContainsFunc(c.partners, func(j int) bool { return !slices.Contains(c.apart, j) }) {
+	if !c.finished && slices.ContainsFunc(c.partners, func(j int) bool { return !slices.Contains(c.apart, j) }) {
 		return min(mostApart, c.least)
 	}
 	return c.least

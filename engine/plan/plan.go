@@ -20,6 +20,8 @@ type Plan struct {
 	Celsius     *float64  `json:"celsius,omitempty"` // how warm it is, where somebody said
 	If          string    `json:"if,omitempty"`      // the session that has not been, in words, after which this one would come
 
+	IfMoves []IfMove `json:"if_moves,omitempty"` // what would have moved in it
+
 	Minutes float64 `json:"minutes"` // planned, changeovers included; Seconds rounded up
 	Seconds float64 `json:"seconds"`
 	Trials  int     `json:"trials"`
@@ -43,6 +45,13 @@ type Plan struct {
 	Limits   []Limit       `json:"limits"`
 	Clash    *Clash        `json:"clash,omitempty"`  // nil where the session is whole
 	Choice   *Choice       `json:"choice,omitempty"` // nil where there was nothing to choose from
+}
+
+// IfMove is a move that a session that has not been would have made.
+type IfMove struct {
+	Behaviour string `json:"behaviour"`
+	engine.Move
+	Text string `json:"text"` // where it leads, in words
 }
 
 // Choice is how good the choice of items is, in the points of the package's documentation, and how good any could be

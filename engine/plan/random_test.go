@@ -193,7 +193,7 @@ func (d dice) session() *curriculum.Session {
 		case 0:
 			return curriculum.Slot{}
 		case 1:
-			return curriculum.Slot{Behaviour: "b0"}
+			return curriculum.Slot{Behaviour: d.of("b0", "b1")}
 		}
 		return curriculum.Slot{Known: true}
 	}

@@ -9,11 +9,11 @@ import (
 	"example.com/rung/curriculum"
 )
 
-// A session falls short where nothing can be in it, or where a place of the session rules stays empty though somebody
-// could have it. Then the plan says which limits clash: the smallest sets of them that, eased, would be enough, each with
+// A session falls short where nothing can be in it, where a place of the session rules stays empty though somebody could
+// have it, or where there is work to do and the opening and the closing leave no room for any. Then the plan says which limits clash: the smallest sets of them that, eased, would be enough, each with
 // the least that is needed. Locks, caps, doors, what must stay apart and the dog's profile are never eased; a limit is
 // eased no further than the profile allows. Where the session rules lay down rests, the amounts are enough but need not
-// be the least: how blocks fall between rests is not searched.
+// be the least, and the plan says so: how blocks fall between rests is not searched.
 
 // Clash is what keeps a session from being whole, and what would help.
 type Clash struct {
@@ -140,7 +140,22 @@ func (b *builder) rules() (out []lever) {
 // easeBudget bounds the search for one easing of a limit: that the places can be filled shows early.
 const easeBudget = 10_000
 
-// whole reports whether a session of this day would be whole.
+// work reports whether a candidate of this day is in for more than an opening or a closing.
+func (b *builder) work(in func(i int) bool) bool {
+	for i, c := range b.cands {
+		if !c.placeOnly() && in(i) {
+			return true
+		}
+	}
+	return false
+}
+
+func (got *solution) in(i int) bool { return got.option[i].trials > 0 }
+
+func always(int) bool { return true }
+
+// whole reports whether a session of this day would be whole: with work in it, where this day as it is or so eased has
+// work, and with a place filled, where somebody could have it on this day as it is.
 func (b *builder) whole(d *terms) bool {
 	t := &builder{c: b.c, v: b.v, r: d.r, s: &d.s, plan: &Plan{Dog: b.plan.Dog}, budget: easeBudget}
 	t.setLimits()
@@ -150,6 +165,15 @@ func (b *builder) whole(d *terms) bool {
 		return false
 	}
 	m, got, _ := t.solveDay(false)
+	if (b.work(always) || t.work(always)) && !t.work(got.in) {
+		return false
+	}
+	lost := func(p, was curriculum.Slot, may []int) bool {
+		return !p.IsZero() && len(may) == 0 && len(b.slotted(was)) > 0
+	}
+	if lost(d.s.OpensWith, b.s.OpensWith, m.opens) || lost(d.s.ClosesWith, b.s.ClosesWith, m.closes) {
+		return false
+	}
 	return !none(got.option) && (len(m.empties(got)) == 0 || len(t.cands) == 1 && m.alone(got))
 }
 
@@ -188,7 +212,10 @@ func (b *builder) clash(got *solution, m *model, few bool) *Clash {
 	case few:
 		empty = []string{"no behaviour fits with its usual trials"}
 	case len(empty) == 0, m.alone(got):
-		return nil
+		if !b.work(always) || b.work(got.in) {
+			return nil
+		}
+		empty = []string{"beside the opening and the closing there is no room for work"}
 	case len(empty) == 1:
 		empty = []string{empty[0] + " stays empty"}
 	default:
@@ -337,6 +364,9 @@ func (b *builder) explainClash() {
 	author := ""
 	if b.authors(k) {
 		author = " What the session rules say is their author's to change."
+	}
+	if !b.s.Rest.IsZero() {
+		author = " Less may do: how work falls between the rests was not tried in every way." + author
 	}
 	b.note("The limits clash: %s. Enough would be: %s.%s", k.Short, strings.Join(ways, "; or "), author)
 }

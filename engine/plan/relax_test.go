@@ -64,9 +64,10 @@ func TestWhatIsOfferedIsTheLeastThatIsEnough(t *testing.T) {
 		c.Sessions[0] = &s
 		v, r := d.view(c, d.dog(c)), d.request()
 		p := program(t, c)
+		base := r
 		next, err := plan.ForView(p, v, r)
 		require.NoError(t, err)
-		is, ok := plan.Wholeness(p, v, r, &s)
+		is, ok := plan.Wholeness(p, v, base, r, &s)
 		if !ok || len(next.Referral) > 0 || v.SessionEnded {
 			continue
 		}
@@ -81,7 +82,7 @@ func TestWhatIsOfferedIsTheLeastThatIsEnough(t *testing.T) {
 		}
 		clashing++
 		enough := func(r plan.Request, s curriculum.Session) bool {
-			is, ok := plan.Wholeness(p, v, r, &s)
+			is, ok := plan.Wholeness(p, v, base, r, &s)
 			return is || !ok
 		}
 		alone := map[string]bool{}
@@ -107,7 +108,7 @@ func TestWhatIsOfferedIsTheLeastThatIsEnough(t *testing.T) {
 			}
 			if less := k.To - size; less > k.From && size > 0 || less < k.From && size < 0 {
 				r2, s2 = eased(t, r, s, k, less)
-				is, ok := plan.Wholeness(p, v, r2, &s2)
+				is, ok := plan.Wholeness(p, v, base, r2, &s2)
 				require.False(t, is && ok, "seed %d: %s, and less would do", seed, e.Text)
 			}
 		}
@@ -118,13 +119,55 @@ func TestWhatIsOfferedIsTheLeastThatIsEnough(t *testing.T) {
 				continue
 			}
 			r2, s2 := eased(t, r, s, plan.Change{Limit: limit}, most[limit])
-			is, ok := plan.Wholeness(p, v, r2, &s2)
+			is, ok := plan.Wholeness(p, v, base, r2, &s2)
 			require.False(t, is && ok, "seed %d: %s alone would be enough and is not offered: %+v", seed, limit, next.Clash)
 		}
 	}
 	t.Logf("%d days that clash, %d whole, %d offers, %d of several limits", clashing, whole, offers, pairs)
 	require.Equal(t, 700, clashing)
 	require.Greater(t, offers, 300)
+}
+
+// Whatever the day, rests and all: a plan made under what is offered has nothing left to offer.
+func TestWhatIsOfferedGivesAWholeSession(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and of one goroutine")
+	}
+	offers, rested, limits := 0, 0, map[string]int{}
+	for seed := uint64(0); offers < 600 && seed < 20_000; seed++ {
+		d := dice{rand.New(rand.NewPCG(seed, 11))}
+		c := d.curriculum(2 + d.IntN(7))
+		v, r := d.view(c, d.dog(c)), d.request()
+		next, err := plan.ForView(program(t, c), v, r)
+		require.NoError(t, err)
+		if next.Clash == nil {
+			continue
+		}
+		for _, e := range next.Clash.Ease {
+			r2, s2 := r, *c.Sessions[0]
+			for _, k := range e.Changes {
+				r2, s2 = eased(t, r2, s2, k, k.To)
+				limits[k.Limit]++
+			}
+			c2 := *c
+			c2.Sessions = []*curriculum.Session{&s2}
+			whole, err := plan.ForView(program(t, &c2), v, r2)
+			require.NoError(t, err)
+			require.NotEmpty(t, whole.Items, "seed %d: %s", seed, e.Text)
+			require.Nil(t, whole.Clash, "seed %d: %s: %s", seed, next.Clash.Short, e.Text)
+			offers++
+			if !s2.Rest.IsZero() {
+				rested++
+				require.Contains(t, strings.Join(next.Notes, "\n"), "Less may do: how work falls between the rests was not tried in every way.")
+			}
+		}
+	}
+	t.Logf("%d offers, %d of them with rests: %v", offers, rested, limits)
+	require.GreaterOrEqual(t, offers, 600)
+	require.Greater(t, rested, 60)
+	for _, limit := range []string{"minutes", "trials", "pieces", "kcal", "behaviours", "in a row", "expected success", "opens with", "closes with", "place", "equipment"} {
+		require.Positive(t, limits[limit], limit)
+	}
 }
 
 func TestWhatClashesIsSaid(t *testing.T) {
@@ -143,6 +186,14 @@ func TestWhatClashesIsSaid(t *testing.T) {
 		note   string
 	}{
 		{"too little time", nil, nil, plan.Request{Minutes: 0.2, Place: "yard"}, "no behaviour fits with its usual trials. Enough would be: 1.5 minutes instead of 12 seconds."},
+		{"time for the opening and the closing only", func(by views) {
+			at("chin-rest", curriculum.Kept, 0, 0, 8, 10, 1)(by)
+			at("hand-touch", curriculum.Kept, 0, 0, 8, 10, 0)(by)
+		}, nil, plan.Request{Minutes: 1, Place: "yard"}, "beside the opening and the closing there is no room for work. Enough would be: 1.5 minutes instead of 1; or"},
+		{"two places for what is new", nil, func(c *curriculum.Curriculum) {
+			c.Sessions[0].OpensWith, c.Sessions[0].ClosesWith = curriculum.Slot{Behaviour: "chin-rest"}, curriculum.Slot{Behaviour: "pivot-right"}
+			c.Behaviour("pivot-right").NeverWith, c.Behaviour("pivot-left").NeverWith = nil, nil
+		}, plan.Request{Place: "yard"}, "the opening stays empty. Enough would be: 2 new behaviours instead of 1; or without `opens with`"},
 		{"too few pieces", nil, func(c *curriculum.Curriculum) { c.Sessions[0].OpensWith = curriculum.Slot{Behaviour: "settle"} }, plan.Request{Pieces: 4, Place: "yard"},
 			"the opening stays empty. Enough would be: 5 pieces more; or without `opens with`."},
 		{"too few pieces for anything", nil, nil, plan.Request{Pieces: 1, Place: "yard"}, "Enough would be: 6 pieces more."},

@@ -334,6 +334,9 @@ func (p *Plan) head(v engine.Voice) []string {
 	}
 	if p.If != "" {
 		lines = append(lines, "What if: "+p.If+". Nothing of it is on record.")
+		for _, m := range p.IfMoves {
+			lines = append(lines, sentence(m.Text)+".")
+		}
 	}
 	if len(p.Items) > 0 {
 		lines = append(lines, fmt.Sprintf("About %s, %s, %s", minutes(p.Minutes), plural(p.Trials, "trial", "trials"), plural(p.Pieces, "reward at most", "rewards at most")))

@@ -46,6 +46,31 @@ func TestThePlanAfterASessionThatHasNotBeen(t *testing.T) {
 	require.Equal(t, morning.Add(30*time.Minute+4*time.Second), then.At)
 	require.Contains(t, then.Text(), "What if: settle 4 of 4 good.")
 
+	require.Len(t, then.IfMoves, 1)
+	require.Equal(t, "settle would go on to hold duration 5 s", then.IfMoves[0].Text)
+	require.Equal(t, "advance", then.IfMoves[0].Rule)
+	require.NotEmpty(t, then.IfMoves[0].Because)
+	require.Contains(t, then.Text(), "Settle would go on to hold duration 5 s.")
+	require.Empty(t, now.IfMoves)
+
+	// several behaviours, one of which goes badly
+	bad := append(good("settle", 3), curriculum.Trial{Behaviour: "pivot-left", Outcome: curriculum.Success})
+	for range 4 {
+		bad = append(bad, curriculum.Trial{Behaviour: "pivot-left", Outcome: curriculum.Wrong})
+	}
+	then, err = plan.NextIf(p, f, r, append(bad, good("settle", 4)...))
+	require.NoError(t, err)
+	var moves []string
+	for _, m := range then.IfMoves {
+		moves = append(moves, m.Text)
+	}
+	require.Equal(t, []string{"pivot-left would begin anew at follow turn 30 deg", "settle would go on to hold duration 5 s", "settle would go on to hold duration 10 s"}, moves)
+	then, err = plan.NextIf(p, f, r, good("hand-touch", 4))
+	require.NoError(t, err)
+	require.Equal(t, "hand-touch would be finished", then.IfMoves[0].Text)
+	then, err = plan.NextIf(p, f, r, good("settle", 4))
+	require.NoError(t, err)
+
 	require.Contains(t, then.TextFor(engine.ForOwner), "Only a trial plan: it supposes settle 4 of 4 good.")
 
 	require.NoError(t, f.Save(&after))
