@@ -51,9 +51,10 @@ const (
 	shownLead = 60  // of them before the piece, where a line is longer
 )
 
-// excerpt writes the line of a piece and carets under it. A piece of several lines is marked up to the end of the first.
+// excerpt writes the line of a piece and carets under it. A piece of several lines is marked up to the end of the first;
+// an empty text, such as that of a file that could not be read, has no line to show.
 func (s *Source) excerpt(b *strings.Builder, at Span) {
-	if s == nil {
+	if s == nil || s.Text == "" {
 		return
 	}
 	i := s.lineOf(min(at.From, len(s.Text)))

@@ -8,6 +8,7 @@ import (
 	"path"
 	"path/filepath"
 	"strings"
+	"syscall"
 
 	"example.com/rung/curriculum"
 )
@@ -180,6 +181,8 @@ func plainError(err error) string {
 		return errNoFile.Error()
 	case errors.Is(err, fs.ErrPermission):
 		return "it may not be read"
+	case errors.Is(err, syscall.EISDIR):
+		return "it is a folder"
 	}
 	var p *fs.PathError
 	if errors.As(err, &p) {

@@ -108,6 +108,16 @@ func TestReadFileFollowsUseFromItsOwnFolder(t *testing.T) {
 }
 
 // A text of a few kilobytes must not cost much more than its length, whatever it names how often.
+// A file without a text has no line to show.
+func TestAFileThatCannotBeReadIsReportedWithoutAnEmptyLine(t *testing.T) {
+	folder := t.TempDir()
+	for name, why := range map[string]string{filepath.Join(folder, "gone.rung"): "there is no such file", folder: "it is a folder"} {
+		_, ds := dsl.ReadFileDiagnostics(name)
+		slashed := filepath.ToSlash(name)
+		require.Equal(t, slashed+":1:1: error R1001: "+slashed+" cannot be read: "+why+"\n      = mind the spelling, the ending and the folder\n", ds.Text())
+	}
+}
+
 func TestTextsThatGrowWhenResolvedAreStopped(t *testing.T) {
 	var doubling, ladder, needs strings.Builder
 	doubling.WriteString("rung 1\ncriterion c0 = 3 in a row\n")

@@ -13,7 +13,7 @@ var fileAndNameCodes = []codeEntry{
 		Faulty: "rung 1\nuse \"comon.rung\"\n", Repaired: "rung 1\nplace yard\n",
 		Messages: []messageEntry{
 			{"use-missing", "%s cannot be read: %s"}, {"use-missing.help", "the path is relative to this file; mind the spelling and the ending"},
-			{"file-unreadable", "%s cannot be read: %s"},
+			{"file-unreadable", "%s cannot be read: %s"}, {"file-unreadable.help", "mind the spelling, the ending and the folder"},
 		},
 	},
 	{
