@@ -31,6 +31,13 @@ func TestTenMistakesGiveTenReportsInOneRun(t *testing.T) {
 	}, got, ds.Text())
 }
 
+// With its first step lost, nobody can say which of the others comes first.
+func TestAStepWithAReservedNameIsOneReport(t *testing.T) {
+	_, ds := dsl.ReadString("a.rung", "rung 1\nbehaviour bow {\n  step first {\n    advance when 4 of last 5\n  }\n  step a {\n    skip when 3 in a row\n    advance when 4 of last 5\n  }\n}\n")
+	require.Len(t, ds, 1, ds.Text())
+	require.Equal(t, "R0318", ds[0].Code)
+}
+
 func TestOneMissingBraceOrQuoteIsOneReport(t *testing.T) {
 	text, err := os.ReadFile("../examples/pindrift/common.rung")
 	require.NoError(t, err)

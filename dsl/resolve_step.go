@@ -188,7 +188,7 @@ func (r *resolver) rules(w *behaviourWork, d *stepDraft) {
 func (r *resolver) rule(w *behaviourWork, d *stepDraft, index int, c *ctx, n *ruleStmt) (curriculum.Rule, bool) {
 	rule := curriculum.Rule{Word: curriculum.RuleWord(n.Word.Value), ToFirst: n.First != nil, Pos: c.pos(n.Span())}
 	ok := true
-	if rule.Word == curriculum.Skip && index == 0 && !c.checked {
+	if rule.Word == curriculum.Skip && index == 0 && !c.checked && !w.incomplete && !r.lostStep {
 		r.fault(c.spot(spanOf(n.Word)), "skip-first", d.name)
 		ok = false
 	}
