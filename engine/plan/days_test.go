@@ -49,6 +49,43 @@ func TestSessionsAreSpreadNotStacked(t *testing.T) {
 	}
 }
 
+// Six exercises of which a session holds two, each going a little less well than the one before: what goes best comes
+// most often, and nothing is left lying for a week.
+func TestWorkIsSpreadOverTheBehavioursOfAWeek(t *testing.T) {
+	c := &curriculum.Curriculum{Name: "six", Sessions: []*curriculum.Session{{Lasts: curriculum.Q(5, curriculum.Minute), MaxBehaviours: 2}}}
+	names := []string{"bow", "circle", "hop", "nod", "reach", "wave"}
+	for _, n := range names {
+		c.Behaviours = append(c.Behaviours, &curriculum.Behaviour{Name: n, Steps: []*curriculum.Step{step("only", "")}})
+		c.Behaviours[len(c.Behaviours)-1].Steps[0].Rules = nil
+	}
+	p, f := fresh(t, c)
+	for i, n := range names {
+		for j := range 5 {
+			tr := curriculum.Trial{Dog: "gantry", Behaviour: n, At: morning.AddDate(0, 0, -1).Add(time.Duration(10*i+j) * 10 * time.Second), Outcome: curriculum.Success}
+			if j < i {
+				tr.Outcome = curriculum.Wrong
+			}
+			require.NoError(t, f.Record(&tr))
+		}
+	}
+	d, err := plan.Ahead(p, f, plan.Request{Dog: "gantry", At: morning}, 7, 0)
+	require.NoError(t, err)
+	sessions := map[string]int{}
+	for _, s := range d.Sessions {
+		for _, it := range s.Items {
+			if it.Part <= 1 {
+				sessions[it.Behaviour]++
+			}
+		}
+	}
+	for i, n := range names {
+		require.Positive(t, sessions[n], "%s\n%s", n, d.Text())
+		if i > 0 {
+			require.LessOrEqual(t, sessions[n], sessions[names[i-1]], "%s\n%s", n, d.Text())
+		}
+	}
+}
+
 func TestAskingForMoreThanADogCanTakeIsRefused(t *testing.T) {
 	p, f := fresh(t, yard())
 	for _, c := range [][2]int{{0, 0}, {-1, 0}, {61, 0}, {2, 17}, {2, -1}} {

@@ -24,6 +24,8 @@ const (
 	mostOverdue   = 30
 	mostNearness  = 20
 	mostDays      = 14
+	pointsOften   = 4 // off for each session of the last seven days
+	mostOften     = 5
 	afterUnbegun  = 10
 	gainPerTrial  = 0.88 // what is left of an item's points after each trial
 	usualLeast    = 3
@@ -87,7 +89,7 @@ func (b *builder) weigh(c *candidate) {
 // weighWork adds what the newest evidence and the days without training say.
 func (b *builder) weighWork(c *candidate, days int) {
 	r := c.v.Recent
-	c.points += min(float64(days), mostDays)
+	c.points += min(float64(days), mostDays) - pointsOften*float64(min(c.v.Sessions7Days, mostOften))
 	if r.Evidence > 0 {
 		// a share of five at least: two of two is not yet near a move
 		c.points += mostNearness * float64(r.Successes) / math.Max(float64(r.Evidence), 5)
@@ -103,6 +105,9 @@ func (b *builder) weighWork(c *candidate, days int) {
 		c.why += ", last trained yesterday"
 	default:
 		c.why += fmt.Sprintf(", last trained %d days ago", days)
+	}
+	if c.v.Sessions7Days > 1 {
+		c.why += fmt.Sprintf(", in %d sessions of seven days", c.v.Sessions7Days)
 	}
 	c.steady = c.v.Step > 0 && !c.held && r.Evidence >= steadyTrials && 100*r.Successes >= steadyPercent*r.Evidence
 	c.hard = r.Evidence >= steadyTrials && 100*r.Successes < hardPercent*r.Evidence
