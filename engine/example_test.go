@@ -178,7 +178,9 @@ func ExampleFold_Watch() {
 // calls it.
 func ExampleWithFunctions() {
 	quiet := expression.Function{Name: "quiet", Params: []expression.Type{expression.Text}, Returns: expression.Bool,
-		Call: func(args []expression.Value) expression.Value { return expression.Value{Bool: args[0].Text == "kitchen"} }}
+		Call: func(args []expression.Value) expression.Value {
+			return expression.Value{Bool: args[0].Text == "kitchen"}
+		}}
 	house, found := dsl.ReadString("settle.rung", `rung 1
 place yard, kitchen
 behaviour settle {
