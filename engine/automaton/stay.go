@@ -156,21 +156,5 @@ func moves(w curriculum.RuleWord) bool {
 
 // hasShare reports whether a criterion has a whole-session share in it.
 func hasShare(c curriculum.Criterion) bool {
-	switch c := c.(type) {
-	case curriculum.SessionShare:
-		return true
-	case curriculum.Named:
-		return hasShare(c.Is)
-	case curriculum.Not:
-		return hasShare(c.Is)
-	case curriculum.InSession:
-		return hasShare(c.Is)
-	case curriculum.Repeated:
-		return hasShare(c.Is)
-	case curriculum.And:
-		return slices.ContainsFunc(c.All, hasShare)
-	case curriculum.Or:
-		return slices.ContainsFunc(c.Any, hasShare)
-	}
-	return false
+	return curriculum.AnyPart(c, func(p curriculum.Criterion) bool { _, is := p.(curriculum.SessionShare); return is })
 }

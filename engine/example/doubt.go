@@ -144,11 +144,11 @@ func (ch *change) blocksWhereNoneFit(c *curriculum.Curriculum) bool {
 
 // blocks counts and adds up the blocks in a criterion.
 func blocks(c curriculum.Criterion) (sum int) {
-	eachPart(c, func(c curriculum.Criterion) {
+	for c := range curriculum.Parts(c) {
 		if w, ok := c.(curriculum.Window); ok && w.Each {
 			sum += w.N
 		}
-	})
+	}
 	return sum
 }
 

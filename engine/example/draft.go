@@ -434,10 +434,6 @@ func (d *draft) levelRef(s engine.BehaviourStanding) curriculum.LevelRef {
 }
 
 // asksForEases reports whether a criterion counts eases.
-func asksForEases(c curriculum.Criterion) (yes bool) {
-	eachPart(c, func(c curriculum.Criterion) {
-		_, eased := c.(curriculum.Eased)
-		yes = yes || eased
-	})
-	return yes
+func asksForEases(c curriculum.Criterion) bool {
+	return curriculum.AnyPart(c, func(p curriculum.Criterion) bool { _, eased := p.(curriculum.Eased); return eased })
 }

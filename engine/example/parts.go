@@ -7,29 +7,6 @@ import (
 	"example.com/rung/curriculum"
 )
 
-// eachPart calls do with a criterion and all that is in it.
-func eachPart(c curriculum.Criterion, do func(curriculum.Criterion)) {
-	do(c)
-	switch c := c.(type) {
-	case curriculum.Named:
-		eachPart(c.Is, do)
-	case curriculum.Not:
-		eachPart(c.Is, do)
-	case curriculum.InSession:
-		eachPart(c.Is, do)
-	case curriculum.Repeated:
-		eachPart(c.Is, do)
-	case curriculum.And:
-		for _, p := range c.All {
-			eachPart(p, do)
-		}
-	case curriculum.Or:
-		for _, p := range c.Any {
-			eachPart(p, do)
-		}
-	}
-}
-
 // comparedDogFacts finds what a condition compares a dog's age or weight with.
 var comparedDogFacts = regexp.MustCompile(`\b(age_months|age_weeks|age_days|weight_kg)\s*(?:>=|<=|==|!=|>|<)\s*([0-9]+(?:\.[0-9]+)?)`)
 
@@ -46,7 +23,7 @@ func eachExpression(c *curriculum.Curriculum, do func(*curriculum.Expression)) {
 		}
 	}
 	rule := func(r *curriculum.Rule) {
-		eachPart(r.When, func(p curriculum.Criterion) {
+		for p := range curriculum.Parts(r.When) {
 			switch p := p.(type) {
 			case curriculum.Holds:
 				some(p.Expr)
@@ -59,7 +36,7 @@ func eachExpression(c *curriculum.Curriculum, do func(*curriculum.Expression)) {
 			case curriculum.InSessionCount:
 				some(p.Where)
 			}
-		})
+		}
 	}
 	for _, b := range c.Behaviours {
 		for i := range b.Needs {

@@ -103,13 +103,13 @@ func (d *draft) repeat(word []curriculum.Mark, each, most int) ([]curriculum.Exa
 // withinLevel reports whether all that a rule looks at happens in one stay at a level.
 func withinLevel(r *curriculum.Rule) bool {
 	within := r.Word != curriculum.StopToday && r.Word != curriculum.Skip
-	eachPart(r.When, func(c curriculum.Criterion) {
+	for c := range curriculum.Parts(r.When) {
 		switch c := c.(type) {
 		case curriculum.Eased:
 			within = false
 		case curriculum.After:
 			within = within && !c.AtStep
 		}
-	})
+	}
 	return within
 }

@@ -64,8 +64,8 @@ func (s *subject) care() {
 }
 
 func (s *subject) careStops(p place) {
-	leaves := slices.ContainsFunc(p.rules(curriculum.Ease), func(r *curriculum.Rule) bool { return anyPart(r.When, aboutOptOuts) })
-	stops := slices.ContainsFunc(p.rules(curriculum.StopToday), func(r *curriculum.Rule) bool { return anyPart(r.When, aboutOptOuts) })
+	leaves := slices.ContainsFunc(p.rules(curriculum.Ease), func(r *curriculum.Rule) bool { return curriculum.AnyPart(r.When, aboutOptOuts) })
+	stops := slices.ContainsFunc(p.rules(curriculum.StopToday), func(r *curriculum.Rule) bool { return curriculum.AnyPart(r.When, aboutOptOuts) })
 	var lacks, help []string
 	if !leaves {
 		lacks, help = append(lacks, "nothing gets easier"), append(help, "ease when 1 opt-out in this session")
@@ -104,7 +104,7 @@ func (s *subject) careHurry(p place) {
 			f := p.finding(codeCareHurried, r.Pos, "a skip leaps over steps of care work")
 			f.Help = "take it out: every step is walked"
 			s.report(f)
-		case anyPart(r.When, timed):
+		case curriculum.AnyPart(r.When, timed):
 			f := p.finding(codeCareHurried, r.Pos, "this rule of care work asks for speed")
 			f.Help = "take the time limit out"
 			s.report(f)

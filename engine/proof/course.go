@@ -158,7 +158,7 @@ func (s *subject) handOver() {
 	}
 	for _, p := range s.places() {
 		for _, r := range p.step.Rules {
-			byHandler := anyPart(r.When, func(c curriculum.Criterion) bool {
+			byHandler := curriculum.AnyPart(r.When, func(c curriculum.Criterion) bool {
 				over, ok := c.(curriculum.Repeated)
 				return ok && over.Over == curriculum.Handlers
 			})

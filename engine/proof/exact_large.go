@@ -13,7 +13,7 @@ import (
 func smaller(rules []curriculum.Rule) string {
 	var uneven, even, sure, windows []curriculum.Criterion
 	for i := range rules {
-		parts(rules[i].When, func(c curriculum.Criterion) {
+		for c := range curriculum.Parts(rules[i].When) {
 			switch x := c.(type) {
 			case curriculum.Sequential:
 				if new(big.Rat).Add(x.Low.Rat(), x.High.Rat()).Cmp(big.NewRat(1, 1)) != 0 {
@@ -28,7 +28,7 @@ func smaller(rules []curriculum.Rule) string {
 					windows = append(windows, c)
 				}
 			}
-		})
+		}
 	}
 	switch {
 	case len(uneven) > 0:

@@ -71,7 +71,9 @@ func (s *subject) rungsOf(b *curriculum.Behaviour, step int) (out []rung) {
 		}
 		if !slices.ContainsFunc(out, func(r rung) bool { return r.stay.Key() == stay.Key() }) {
 			r := rung{b: b, step: step, level: l, stay: stay}
-			if slices.ContainsFunc(stay.Rules, func(r curriculum.Rule) bool { return anyPart(r.When, byTime) || r.Word == curriculum.StopToday }) {
+			if slices.ContainsFunc(stay.Rules, func(r curriculum.Rule) bool {
+				return curriculum.AnyPart(r.When, byTime) || r.Word == curriculum.StopToday
+			}) {
 				r.limit = s.roomOf(r.place()).session
 			}
 			out = append(out, r)
@@ -82,7 +84,7 @@ func (s *subject) rungsOf(b *curriculum.Behaviour, step int) (out []rung) {
 
 // bySession reports whether a rule looks at single sessions, so that it matters how long they are.
 func bySession(r *curriculum.Rule) bool {
-	return r.Word == curriculum.StopToday || anyPart(r.When, func(c curriculum.Criterion) bool {
+	return r.Word == curriculum.StopToday || curriculum.AnyPart(r.When, func(c curriculum.Criterion) bool {
 		switch c := c.(type) {
 		case curriculum.InSession, curriculum.InSessionCount, curriculum.SessionShare:
 			return true
@@ -146,7 +148,7 @@ func (r rung) entries(stay *automaton.Stay) []automaton.Entry {
 	eased, atStep := 0, 0
 	pieced, fresh := false, false
 	for i := range stay.Rules {
-		anyPart(stay.Rules[i].When, func(c curriculum.Criterion) bool {
+		curriculum.AnyPart(stay.Rules[i].When, func(c curriculum.Criterion) bool {
 			switch c := c.(type) {
 			case curriculum.Eased:
 				eased = max(eased, min(c.N-1, maxEased))

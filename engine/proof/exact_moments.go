@@ -10,7 +10,7 @@ import (
 // fromTheStart reports a rule that holds at the very first trial: whatever it is, or though it counts several.
 func (j *judge) fromTheStart(i, k int, ms *machines) {
 	r := j.rule(i)
-	if anyPart(r.When, isEased) {
+	if curriculum.AnyPart(r.When, isEased) {
 		return // it goes by the eases before
 	}
 	for _, m := range ms.all {
@@ -32,7 +32,7 @@ func (j *judge) fromTheStart(i, k int, ms *machines) {
 		switch {
 		case always:
 			text = "holds at the very first trial, whatever the dog does"
-		case r.Word == curriculum.Advance && anyPart(r.When, countsSeveral):
+		case r.Word == curriculum.Advance && curriculum.AnyPart(r.When, countsSeveral):
 			text = "holds at the very first trial already"
 		default:
 			continue
@@ -58,7 +58,7 @@ func countsSeveral(c curriculum.Criterion) bool {
 // to decide after that is meant; so it is where goes are counted, whatever comes of them.
 func (j *judge) onAMiss(i, k int, stay *automaton.Stay, ms *machines) error {
 	r := j.rule(i)
-	meant := anyPart(r.When, func(c curriculum.Criterion) bool {
+	meant := curriculum.AnyPart(r.When, func(c curriculum.Criterion) bool {
 		w, ok := c.(curriculum.Window)
 		_, share := c.(curriculum.SessionShare)
 		return ok && w.Each || share
@@ -132,7 +132,7 @@ func goesOnly(c curriculum.Criterion) bool {
 // onlyBad reports whether a criterion counts trials that went wrong, and no others.
 func onlyBad(c curriculum.Criterion) bool {
 	bad, other := false, false
-	parts(c, func(p curriculum.Criterion) {
+	for p := range curriculum.Parts(c) {
 		var of curriculum.Counted
 		switch p := p.(type) {
 		case curriculum.Window:
@@ -141,12 +141,12 @@ func onlyBad(c curriculum.Criterion) bool {
 		case curriculum.InSessionCount:
 			of = p.Count
 		case curriculum.Named, curriculum.InSession, curriculum.Repeated, curriculum.And, curriculum.Or:
-			return
+			continue
 		default:
 			other = true
-			return
+			continue
 		}
 		bad, other = bad || of != curriculum.Successes, other || of == curriculum.Successes
-	})
+	}
 	return bad && !other
 }

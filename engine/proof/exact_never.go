@@ -234,17 +234,17 @@ func (j *judge) instead(v *verdict, only, all *machines, at []int) {
 
 // countedAtLevel is the number of trials that a criterion counts from the level's entry, or 0.
 func countedAtLevel(c curriculum.Criterion) (n int) {
-	parts(c, func(c curriculum.Criterion) {
+	for c := range curriculum.Parts(c) {
 		if a, ok := c.(curriculum.After); ok && a.Unit == curriculum.AfterTrials && !a.AtStep && n == 0 {
 			n = a.N
 		}
-	})
+	}
 	return n
 }
 
 // tooMany is the first criterion that asks for more places or handlers than there are.
 func tooMany(c curriculum.Criterion, here []string, cur *curriculum.Curriculum) (n int, what, have string) {
-	anyPart(c, func(c curriculum.Criterion) bool {
+	curriculum.AnyPart(c, func(c curriculum.Criterion) bool {
 		r, ok := c.(curriculum.Repeated)
 		if !ok {
 			return false

@@ -21,7 +21,7 @@ func (j *judge) together(a, b int, ms *machines, at []int) {
 		}
 	}
 	for _, r := range []*curriculum.Rule{x, y} {
-		if r.Word == curriculum.Split && anyPart(r.When, isEased) && (x.Word == curriculum.Ease || y.Word == curriculum.Ease) {
+		if r.Word == curriculum.Split && curriculum.AnyPart(r.When, isEased) && (x.Word == curriculum.Ease || y.Word == curriculum.Ease) {
 			return // it is meant: the ease that is due counts
 		}
 	}

@@ -142,7 +142,7 @@ func (p player) show(v verdict) (shown bool, err error) {
 		return false, nil
 	}
 	for _, i := range []int{v.rule, v.other} {
-		if i >= 0 && !v.instead && anyPart(p.stay.Rules[i].When, isEased) {
+		if i >= 0 && !v.instead && curriculum.AnyPart(p.stay.Rules[i].When, isEased) {
 			return false, nil // it goes by the ease that is due, so it cannot be shown alone
 		}
 	}

@@ -131,7 +131,7 @@ func (p place) pause() *curriculum.Ramp {
 func (s *subject) noChance() {
 	for _, p := range s.places() {
 		for _, r := range p.rules(curriculum.Advance) {
-			if countsOnly(r.When) || !anyPart(r.When, countsSuccesses) {
+			if countsOnly(r.When) || !curriculum.AnyPart(r.When, countsSuccesses) {
 				continue
 			}
 			if p.pairing() {

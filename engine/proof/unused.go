@@ -95,11 +95,11 @@ func (s *subject) usedNames() map[string]bool {
 		}
 	}
 	criterion := func(c curriculum.Criterion) {
-		parts(c, func(p curriculum.Criterion) {
+		for p := range curriculum.Parts(c) {
 			if n, ok := p.(curriculum.Named); ok {
 				used["criterion "+n.Name] = true
 			}
-		})
+		}
 		for _, m := range s.measuresOf(c) {
 			used["measure "+m] = true
 		}

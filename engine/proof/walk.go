@@ -9,39 +9,6 @@ import (
 	"example.com/rung/curriculum/expression"
 )
 
-// parts calls f for a criterion and for everything it is made of.
-func parts(c curriculum.Criterion, f func(curriculum.Criterion)) {
-	if c == nil {
-		return
-	}
-	f(c)
-	switch c := c.(type) {
-	case curriculum.InSession:
-		parts(c.Is, f)
-	case curriculum.Repeated:
-		parts(c.Is, f)
-	case curriculum.Not:
-		parts(c.Is, f)
-	case curriculum.Named:
-		parts(c.Is, f)
-	case curriculum.And:
-		for _, x := range c.All {
-			parts(x, f)
-		}
-	case curriculum.Or:
-		for _, x := range c.Any {
-			parts(x, f)
-		}
-	}
-}
-
-// anyPart reports whether a criterion, or something in it, is as asked.
-func anyPart(c curriculum.Criterion, is func(curriculum.Criterion) bool) bool {
-	found := false
-	parts(c, func(p curriculum.Criterion) { found = found || is(p) })
-	return found
-}
-
 // expressionsOf lists the conditions in braces of a criterion.
 func expressionsOf(c curriculum.Criterion) []*curriculum.Expression {
 	var out []*curriculum.Expression
@@ -52,7 +19,7 @@ func expressionsOf(c curriculum.Criterion) []*curriculum.Expression {
 			}
 		}
 	}
-	parts(c, func(p curriculum.Criterion) {
+	for p := range curriculum.Parts(c) {
 		switch p := p.(type) {
 		case curriculum.Window:
 			add(p.Qualify.Where, p.Qualify.Among)
@@ -63,7 +30,7 @@ func expressionsOf(c curriculum.Criterion) []*curriculum.Expression {
 		case curriculum.Holds:
 			add(p.Expr)
 		}
-	})
+	}
 	return out
 }
 
@@ -97,7 +64,7 @@ func (s *subject) measuresOf(c curriculum.Criterion) []string {
 			out = append(out, m)
 		}
 	}
-	parts(c, func(p curriculum.Criterion) {
+	for p := range curriculum.Parts(c) {
 		var q curriculum.Qualifiers
 		switch p := p.(type) {
 		case curriculum.Window:
@@ -113,7 +80,7 @@ func (s *subject) measuresOf(c curriculum.Criterion) []string {
 		if q.Holding != nil {
 			add("duration")
 		}
-	})
+	}
 	for _, fact := range s.reads(c) {
 		for _, m := range s.measureNames() {
 			if expression.FactName(m) == fact {
