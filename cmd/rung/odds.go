@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"strconv"
@@ -78,7 +79,7 @@ func (c *oddsCall) Run(w *world) error {
 			title = strings.TrimPrefix(title+", "+name, ", ")
 		}
 	}
-	return c.print(w, title,
+	return c.print(w, cmp.Or(title, shownName(c.File)),
 		func() (*odds.Answer, error) { return odds.Of(house, c.Behaviour, c.Step, q) },
 		func() ([]odds.Curve, error) { return odds.Curves(house, c.Behaviour, c.Step, q) })
 }
@@ -88,14 +89,14 @@ func (c *oddsCall) print(w *world, title string, answer func() (*odds.Answer, er
 	if c.Format == "svg" {
 		all, err := curves()
 		if err != nil {
-			return oddsError(err)
+			return c.oddsError(err)
 		}
 		w.stdout.printf("%s", odds.Picture(title, all))
 		return nil
 	}
 	a, err := answer()
 	if err != nil {
-		return oddsError(err)
+		return c.oddsError(err)
 	}
 	if c.Format == "json" {
 		return w.stdout.json(a)
@@ -127,9 +128,17 @@ func (c *oddsCall) known(house *curriculum.Curriculum) error {
 }
 
 // oddsError says what to do about a question that is too large.
-func oddsError(err error) error {
+func (c *oddsCall) oddsError(err error) error {
 	if errors.Is(err, odds.ErrTooMany) || errors.Is(err, odds.ErrNotSettled) {
-		return usagef("Ask about one step, with fewer trials a session, fewer places, or a shorter window.", "%s", err)
+		ways := []string{"a shorter window", "fewer trials a session", "fewer places"}
+		if c.Helped+c.Silent+c.Early+c.OptOut != "" {
+			ways = append(ways, "trials that are right or wrong only (each of --helped, --silent, --early and --opt-out is one more kind to tell apart)")
+		}
+		one := "Ask"
+		if c.Criterion == "" && c.Step == "" {
+			one = "Ask about one step, or"
+		}
+		return usagef(one+" with "+strings.Join(ways[:len(ways)-1], ", ")+" or "+ways[len(ways)-1]+".", "%s", strings.TrimPrefix(err.Error(), "odds: "))
 	}
 	return asked(err)
 }

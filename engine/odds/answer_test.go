@@ -353,7 +353,17 @@ func TestThePictureSaysInWordsWhatItShows(t *testing.T) {
 	require.Zero(t, at[0].Advance)
 	require.Equal(t, 1.0, at[len(at)-1].Advance)
 	require.Equal(t, 1.0, at[0].Ease)
-	d := xml.NewDecoder(strings.NewReader(svg))
+	// each panel is an image with a name of its own: one image with parts would hide their names from a screen reader
+	require.Contains(t, svg, `role="group" aria-labelledby="title desc"`)
+	require.Contains(t, svg, "<g role=\"img\" transform=\"translate(0 58)\">\n<title>spin at a. On when")
+	require.Contains(t, svg, "eased by trial 20</text>")
+	lone, err := odds.CurveOf(ofLast(4, 5), nil, odds.Question{})
+	require.NoError(t, err)
+	alone := odds.Picture("4 of last 5", []odds.Curve{lone})
+	require.Contains(t, alone, "<title>4 of last 5. By trial 20: right 50%, holds 76%; right 70%, holds 99%; right 90%, holds 100%.</title>")
+	require.NotContains(t, alone, "eased")
+	require.NotContains(t, alone, "moved on")
+	d := xml.NewDecoder(strings.NewReader(svg + alone))
 	for {
 		if _, err := d.Token(); err != nil {
 			require.ErrorIs(t, err, io.EOF)

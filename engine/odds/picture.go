@@ -18,8 +18,8 @@ const (
 	lineLetters          = 52 // of a rule, before it is broken or cut
 )
 
-// Picture is curves as one SVG picture: a panel for each, two beside each other. It is readable in grey, and each panel
-// says in words what it shows, for those who cannot see it.
+// Picture is curves as one SVG picture: a panel for each, two beside each other. It is readable in grey, and each panel is
+// an image that says in words what it shows, for those who cannot see it.
 func Picture(title string, curves []Curve) string {
 	columns := min(pictureColumns, max(1, len(curves)))
 	rows := (len(curves) + columns - 1) / columns
@@ -29,17 +29,31 @@ func Picture(title string, curves []Curve) string {
 		by = curves[0].By
 	}
 	p := &pen{}
-	p.put(`<svg xmlns="http://www.w3.org/2000/svg" width="%d" height="%d" viewBox="0 0 %d %d" role="img" aria-labelledby="title desc" font-family="Helvetica, Arial, sans-serif" fill="#222">`, wide, high, wide, high)
+	p.put(`<svg xmlns="http://www.w3.org/2000/svg" width="%d" height="%d" viewBox="0 0 %d %d" role="group" aria-labelledby="title desc" font-family="Helvetica, Arial, sans-serif" fill="#222">`, wide, high, wide, high)
 	p.put(`<title id="title">%s</title>`, html.EscapeString(title))
-	p.put(`<desc id="desc">For dogs that are right from 0 to 100 times in 100 trials: how many of 100 such dogs the rules have moved on, and how many eased, by trial %d.</desc>`, by)
+	eases := slices.ContainsFunc(curves, func(c Curve) bool { return len(c.Ease) > 0 })
+	moved, eased := "the rules have moved on", ", and how many eased"
+	if len(curves) > 0 && curves[0].lone() {
+		moved = "the criterion has held of"
+	}
+	if !eases {
+		eased = ""
+	}
+	p.put(`<desc id="desc">For dogs that are right from 0 to 100 times in 100 trials: how many of 100 such dogs %s%s, by trial %d.</desc>`, moved, eased, by)
 	p.put(`<rect width="%d" height="%d" fill="#fff"/>`, wide, high)
-	p.text(16, 26, 16, "start", "bold", title)
+	p.text(16, 26, 16, "start", "bold", shortened(title, (wide-32)/9))
 	p.put(`<path d="M16 44h26" stroke="#111" stroke-width="2.5"/>`)
-	p.text(48, 48, 11, "start", "", fmt.Sprintf("moved on by trial %d", by))
-	p.put(`<path d="M190 44h26" stroke="#777" stroke-width="2.5" stroke-dasharray="6 4"/>`)
-	p.text(222, 48, 11, "start", "", fmt.Sprintf("eased by trial %d", by))
+	legend := "moved on by trial %d"
+	if len(curves) > 0 && curves[0].lone() {
+		legend = "holds by trial %d"
+	}
+	p.text(48, 48, 11, "start", "", fmt.Sprintf(legend, by))
+	if eases {
+		p.put(`<path d="M190 44h26" stroke="#777" stroke-width="2.5" stroke-dasharray="6 4"/>`)
+		p.text(222, 48, 11, "start", "", fmt.Sprintf("eased by trial %d", by))
+	}
 	for i, c := range curves {
-		p.put(`<g transform="translate(%d %d)">`, i%columns*panelWide, 58+i/columns*panelHigh)
+		p.put(`<g role="img" transform="translate(%d %d)">`, i%columns*panelWide, 58+i/columns*panelHigh)
 		p.panel(c)
 		p.put(`</g>`)
 	}
@@ -63,13 +77,32 @@ func (p *pen) text(x, y, size int, anchor, weight, s string) {
 	p.put(`<text x="%d" y="%d" font-size="%d"%s>%s</text>`, x, y, size, attributes, html.EscapeString(s))
 }
 
+// lines writes a text in as many lines as there may be, and cuts the last one where it would run out of its panel.
+func (p *pen) lines(y int, s string, most int) {
+	for ; most > 1 && len([]rune(s)) > lineLetters; most-- {
+		cut := strings.LastIndex(string([]rune(s)[:lineLetters]), " ")
+		if cut <= 0 {
+			break
+		}
+		p.text(16, y, 11, "start", "", s[:cut])
+		s, y = s[cut+1:], y+15
+	}
+	p.text(16, y, 11, "start", "", shortened(s, lineLetters))
+}
+
 // panel draws one curve, in the corner at 0, 0.
 func (p *pen) panel(c Curve) {
 	p.put(`<title>%s</title>`, html.EscapeString(c.inWords()))
-	p.text(16, 20, 13, "start", "bold", shortened(c.name(), 44))
-	p.text(16, 37, 11, "start", "", shortened("on when "+orNothing(c.Advance), lineLetters))
-	if len(c.Ease) > 0 {
-		p.text(16, 52, 11, "start", "", shortened("back when "+orNothing(c.Ease), lineLetters))
+	switch {
+	case c.lone():
+		p.lines(20, "holds when "+orNothing(c.Advance), 3)
+	case len(c.Ease) > 0:
+		p.text(16, 20, 13, "start", "bold", shortened(c.name(), 44))
+		p.lines(37, "on when "+orNothing(c.Advance), 1)
+		p.lines(52, "back when "+orNothing(c.Ease), 1)
+	default:
+		p.text(16, 20, 13, "start", "bold", shortened(c.name(), 44))
+		p.lines(37, "on when "+orNothing(c.Advance), 2)
 	}
 	x := func(v float64) float64 { return plotLeft + v*plotWide }
 	y := func(v float64) float64 { return plotTop + (1-v)*plotHigh }
@@ -82,14 +115,6 @@ func (p *pen) panel(c Curve) {
 	p.put(`<path d="M%d %dv%dh%d" fill="none" stroke="#888" stroke-width="1"/>`, plotLeft, plotTop, plotHigh, plotWide)
 	p.text(plotLeft+plotWide/2, plotTop+plotHigh+32, 10, "middle", "", "right, of 100 trials")
 	p.put(`<text transform="translate(14 %d) rotate(-90)" font-size="10" text-anchor="middle">of 100 such dogs</text>`, plotTop+plotHigh/2)
-	for i, h := range c.HoldsAt {
-		p.put(`<path d="M%.1f %dv%d" stroke="#444" stroke-width="1" stroke-dasharray="1 3"/>`, x(h), plotTop, plotHigh)
-		anchor, dx := "start", 4
-		if h > .6 {
-			anchor, dx = "end", -4
-		}
-		p.put(`<text x="%d" y="%d" font-size="10" text-anchor="%s" stroke="#fff" stroke-width="3" paint-order="stroke">holds at %.0f</text>`, int(x(h))+dx, plotTop+11+12*i, anchor, 100*h)
-	}
 	line := func(of func(Point) float64) string {
 		var b strings.Builder
 		for i, pt := range c.Points {
@@ -102,14 +127,22 @@ func (p *pen) panel(c Curve) {
 		p.put(`<path d="%s" fill="none" stroke="#777" stroke-width="2.5" stroke-dasharray="6 4"/>`, line(func(pt Point) float64 { return pt.Ease }))
 	}
 	p.put(`<path d="%s" fill="none" stroke="#111" stroke-width="2.5"/>`, line(func(pt Point) float64 { return pt.Advance }))
+	for i, h := range c.HoldsAt {
+		p.put(`<path d="M%.1f %dv%d" stroke="#444" stroke-width="1" stroke-dasharray="1 3"/>`, x(h), plotTop, plotHigh)
+		anchor, dx := "start", 4
+		if h > .6 {
+			anchor, dx = "end", -4
+		}
+		p.put(`<text x="%d" y="%d" font-size="10" text-anchor="%s" stroke="#fff" stroke-width="3" paint-order="stroke">holds at %.0f</text>`, int(x(h))+dx, plotTop+11+12*i, anchor, 100*h)
+	}
 }
+
+// lone reports whether the curve is that of a criterion, and not of a step's rules.
+func (c Curve) lone() bool { return len(c.Steps) == 0 }
 
 // name is where the rules stand.
 func (c Curve) name() string {
-	switch len(c.Steps) {
-	case 0:
-		return "criterion"
-	case 1:
+	if len(c.Steps) == 1 {
 		return c.Steps[0].Behaviour + ", " + c.Steps[0].Step
 	}
 	return fmt.Sprintf("%s, %s and %d more", c.Steps[0].Behaviour, c.Steps[0].Step, len(c.Steps)-1)
@@ -125,7 +158,11 @@ func (c Curve) inWords() string {
 	if len(names) > 0 {
 		b.WriteString(strings.Join(names, "; ") + ". ")
 	}
-	fmt.Fprintf(&b, "On when %s", orNothing(c.Advance))
+	lead, moved := "On when ", "moved on"
+	if c.lone() {
+		lead, moved = "", "holds"
+	}
+	b.WriteString(lead + orNothing(c.Advance))
 	if len(c.Ease) > 0 {
 		fmt.Fprintf(&b, ", back when %s", orNothing(c.Ease))
 	}
@@ -136,7 +173,7 @@ func (c Curve) inWords() string {
 			continue
 		}
 		pt := c.Points[i]
-		fmt.Fprintf(&b, " right %.0f%%, moved on %s", 100*pt.Chance, percentOf(pt.Advance))
+		fmt.Fprintf(&b, " right %.0f%%, %s %s", 100*pt.Chance, moved, percentOf(pt.Advance))
 		if len(c.Ease) > 0 {
 			fmt.Fprintf(&b, ", eased %s", percentOf(pt.Ease))
 		}

@@ -240,9 +240,9 @@ func (a *Answer) alone(b *strings.Builder) {
 	b.WriteString("\n")
 	var table [][]string
 	for _, r := range a.Rows {
-		row := []string{percent(r.Chance), fine(r.Advance), fine(r.Ease), r.firstMove(), count(r.HalfBy), count(r.NineBy), spreadText(r.Through, r.ThroughSD)}
+		row := []string{percent(r.Chance), fine(r.Advance), fine(r.Ease), r.firstMove(), r.reached(r.HalfBy), r.reached(r.NineBy), spreadText(r.Through, r.ThroughSD)}
 		if lone {
-			row = []string{percent(r.Chance), fine(r.Advance), r.firstMove(), count(r.HalfBy), count(r.NineBy)}
+			row = []string{percent(r.Chance), fine(r.Advance), r.firstMove(), r.reached(r.HalfBy), r.reached(r.NineBy)}
 		}
 		table = append(table, row)
 	}
@@ -366,11 +366,15 @@ func (r *Row) firstMove() string {
 	return spreadText(r.Mean, r.SD)
 }
 
-func count(n ByTrial) string {
-	if n == 0 {
+// reached is the trial by which so many have moved, as far as anyone waits.
+func (r *Row) reached(n ByTrial) string {
+	switch {
+	case n > 0:
+		return fmt.Sprint(n)
+	case r.Never > 0 || r.Unknown > 0 || r.Through == 0: // never, not known, or not asked for
 		return "-"
 	}
-	return fmt.Sprint(n)
+	return fmt.Sprintf("over %d", maxWait)
 }
 
 func pad(s string, n int) string {

@@ -189,7 +189,11 @@ func (w *work) rows(behaviour string, s *curriculum.Step, levels int, st *studie
 	step := Step{Behaviour: behaviour, Step: s.Name, Levels: levels, HoldsAt: []float64{}, States: st.shape.States(), Notes: st.notes}
 	step.Advance, step.Ease, step.Split = words(s)
 	if st.beyond >= 0 {
-		step.Notes = append(slices.Clone(step.Notes), fmt.Sprintf("the rules count without end: followed through %d states, and what comes after them is not known", st.shape.States()))
+		after := ", and what comes after them is not known"
+		if !slices.ContainsFunc(st.times, func(t Times) bool { return st.unknown(t) > 0 }) {
+			after = ", which these dogs hardly ever leave"
+		}
+		step.Notes = append(slices.Clone(step.Notes), fmt.Sprintf("the rules count without end: followed through %d states%s", st.shape.States(), after))
 	}
 	step.Places, step.Handlers = st.sessions.Places, st.sessions.Handlers
 	if st.feels {
