@@ -6,6 +6,7 @@ import (
 	"slices"
 	"time"
 
+	"example.com/rung/curriculum"
 	"example.com/rung/engine"
 )
 
@@ -58,9 +59,32 @@ const (
 
 // ClassDay is what every dog does when and where.
 type ClassDay struct {
-	At    time.Time `json:"at"`
-	Turns []Turn    `json:"turns"`
-	Notes []string  `json:"notes"`
+	At       time.Time  `json:"at"`
+	Stations []Station  `json:"stations"`
+	Apart    [][]string `json:"apart"` // dogs that never work in the same turn
+	// Equipment is how many there are of what goes from station to station.
+	Equipment map[string]int `json:"equipment"`
+	SetUp     SetUp          `json:"set_up"`
+	Turns     []Turn         `json:"turns"`
+	Minding   []Minding      `json:"minding"`
+	Notes     []string       `json:"notes"`
+}
+
+// SetUp is how good a set-up is. NoRest counts the turns that come straight after one of the same dog, Again those at a
+// station that the dog has had; no set-up has less than Least of either. Proved says that it is the best of all, by
+// NoRest first.
+type SetUp struct {
+	NoRest      int  `json:"no_rest"`
+	Again       int  `json:"again"`
+	LeastNoRest int  `json:"least_no_rest"`
+	LeastAgain  int  `json:"least_again"`
+	Proved      bool `json:"proved"`
+}
+
+// Minding is what everybody at a station has to know of a dog before it comes.
+type Minding struct {
+	Dog  string   `json:"dog"`
+	Text []string `json:"text"`
 }
 
 // Turn is one manning of the stations.
@@ -89,8 +113,9 @@ type ClassError struct {
 func (e *ClassError) Error() string { return e.Text + "; " + e.Next }
 
 // ForClass sets up a class day and plans every turn of every dog. A dog rests between its turns where that can be had,
-// and changes stations where it can; the set-up is the best of all by these two counts, in this order, or Notes say that
-// it may not be. What a dog does in a turn counts in its later ones. r is what holds for all: Kcal, Pieces, Session, Seed.
+// and changes stations where it can; the set-up is the best of all by these two counts, in this order, or SetUp and Notes
+// say how far from it it may be. Each turn is a session; what a dog does in one counts in its later ones, and where turns
+// follow one another within half an hour, the limits of its profile hold for all of them together. r is what holds for all: Kcal, Pieces, Session, Seed.
 // A dog that is locked has no turns; it is named in Notes.
 func ForClass(p *engine.Program, f *engine.Fold, c Class, r Request) (*ClassDay, error) {
 	if p.Curriculum() == nil || f.Program() == nil {
@@ -99,21 +124,26 @@ func ForClass(p *engine.Program, f *engine.Fold, c Class, r Request) (*ClassDay,
 	if c.At.IsZero() {
 		c.At = r.At
 	}
-	day := &ClassDay{At: c.At, Notes: []string{}}
+	day := &ClassDay{At: c.At, Stations: []Station{}, Apart: [][]string{}, Equipment: map[string]int{}, Turns: []Turn{}, Minding: []Minding{}, Notes: []string{}}
 	if err := c.check(p, f, r); err != nil {
 		return nil, err
 	}
+	day.Stations = append(day.Stations, c.Stations...)
+	for name, n := range c.Equipment {
+		day.Equipment[name] = n
+	}
 	c.leaveOutLocked(p, f, r, day)
+	day.Apart = append(day.Apart, c.apart()...)
 	if len(c.Dogs) == 0 {
 		return day, nil
 	}
-	set, err := c.setUp()
+	set, err := c.setUp(setUpBudget)
 	if err != nil {
 		return nil, err
 	}
-	if !set.proved {
-		day.Notes = append(day.Notes, "The set-up keeps every limit, but a better one may exist: the class is too big to try them all.")
-	}
+	day.SetUp = set.SetUp
+	day.Notes = append(day.Notes, set.notes()...)
+	c.mind(f, day)
 	ahead := map[string]foreseen{}
 	for t := range c.Turns {
 		turn := Turn{Turn: t + 1, At: c.startOf(t), Work: []Working{}, Resting: []string{}}
@@ -152,7 +182,7 @@ func (c *Class) plan(p *engine.Program, f *engine.Fold, r Request, set *setUp, t
 				r.Equipment = append(r.Equipment, name)
 			}
 		}
-		next, err := ahead[r.Dog].plan(p, f, r)
+		next, err := ahead[r.Dog].plan(p, f, r, func(dog *curriculum.Dog) { c.share(dog, p.Curriculum(), d, ahead[r.Dog]) })
 		if err != nil {
 			return err
 		}

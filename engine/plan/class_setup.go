@@ -7,9 +7,9 @@ import (
 
 // setUp says where each dog is in each turn: the index of a station, or -1 where it rests.
 type setUp struct {
-	at     [][]int
-	cost   int
-	proved bool
+	SetUp
+	at   [][]int
+	cost int
 }
 
 // What a set-up costs: two turns running without a rest, and a station that a dog has had already. Rests come first,
@@ -29,13 +29,14 @@ type setter struct {
 	apart  [][]bool // by dog and dog
 	at     [][]int
 	room   [][]int // by turn and station
+	rest   []int   // the least cost of all dogs from the k-th in order on
 	best   *setUp
 	budget int
 }
 
 // setUp is the best set-up, or a *ClassError that says what stands in its way.
-func (c *Class) setUp() (*setUp, error) {
-	s := &setter{c: c, budget: setUpBudget}
+func (c *Class) setUp(budget int) (*setUp, error) {
+	s := &setter{c: c, budget: budget}
 	n := len(c.Dogs)
 	s.apart = make([][]bool, n)
 	index := map[string]int{}
@@ -69,6 +70,11 @@ func (c *Class) setUp() (*setUp, error) {
 		return nil, err
 	}
 	slices.SortStableFunc(s.order, func(a, b int) int { return s.weight(b) - s.weight(a) })
+	s.rest = make([]int, n+1)
+	for k := n - 1; k >= 0; k-- {
+		noRest, again := c.least(s.order[k])
+		s.rest[k] = s.rest[k+1] + noRest*costRunning + again*costAgain
+	}
 	s.dog(0, 0)
 	if s.best == nil {
 		next := "take another turn, another station, or let dogs work fewer turns"
@@ -77,8 +83,37 @@ func (c *Class) setUp() (*setUp, error) {
 		}
 		return nil, &ClassError{"the dogs to be kept apart and the places at the stations leave no set-up", next}
 	}
-	s.best.proved = s.budget > 0
-	return s.best, nil
+	b := s.best
+	b.NoRest, b.Again = b.cost/costRunning, b.cost%costRunning
+	b.Proved = s.budget > 0 || b.cost == s.rest[0]
+	b.LeastNoRest, b.LeastAgain = s.rest[0]/costRunning, s.rest[0]%costRunning
+	if b.Proved {
+		b.LeastNoRest = b.NoRest
+	}
+	return b, nil
+}
+
+// least is what a dog's turns cost whatever the others do: of k turns among n at least 2k-n-1 follow another without a
+// rest, and of more turns than stations the rest are at one that it has had.
+func (c *Class) least(d int) (noRest, again int) {
+	k := c.Dogs[d].Turns
+	return max(0, 2*k-c.Turns-1), max(0, k-len(c.Stations))
+}
+
+// notes says what the set-up could not give, and how far from the best it may be.
+func (s *setUp) notes() []string {
+	if s.NoRest == 0 && s.Proved {
+		return nil
+	}
+	text := plural(s.NoRest, "turn comes", "turns come") + " without a rest before it"
+	if s.NoRest != 1 {
+		text = plural(s.NoRest, "turn comes", "turns come") + " without a rest before them"
+	}
+	if s.Proved {
+		return []string{text + "; no set-up has fewer. Another turn, or another station, gives more room."}
+	}
+	return []string{fmt.Sprintf("The class is too big to try every set-up. In this one %s, and %s at a station that the dog has had; no set-up has fewer than %d and %d.",
+		text, plural(s.Again, "turn is", "turns are"), s.LeastNoRest, s.LeastAgain)}
 }
 
 func (s *setter) weight(d int) int {
@@ -127,7 +162,7 @@ func (c *Class) index(dog string) int {
 
 // dog places the dogs from the k-th in order on; cost is that of those before.
 func (s *setter) dog(k, cost int) {
-	if s.best != nil && cost >= s.best.cost || s.budget <= 0 {
+	if s.best != nil && cost+s.rest[k] >= s.best.cost || s.budget <= 0 {
 		return
 	}
 	if k == len(s.order) {
@@ -147,7 +182,7 @@ func (s *setter) turn(k, t, left, cost int) {
 	case left == 0:
 		s.dog(k+1, cost)
 		return
-	case s.c.Turns-t < left, s.best != nil && cost >= s.best.cost, s.budget <= 0:
+	case s.c.Turns-t < left, s.best != nil && cost+s.rest[k+1] >= s.best.cost, s.budget <= 0:
 		return
 	}
 	s.budget--

@@ -253,6 +253,93 @@ func TestTheSetUpIsTheBestOfAll(t *testing.T) {
 	require.Greater(t, impossible, 30)
 }
 
+// Whatever the tries, what no set-up can have less of is not more than the best of all has; enough tries prove it.
+func TestASetUpSaysHowFarFromTheBestItMayBe(t *testing.T) {
+	unproved := 0
+	for seed := range uint64(200) {
+		d := dice{rand.New(rand.NewPCG(seed, 11))}
+		c := d.class()
+		for len(c.Dogs)*c.Turns > 9 {
+			c = d.class()
+		}
+		best := exhausted(c)
+		for _, budget := range []int{4, 20, 1_000_000} {
+			s, notes, err := plan.SetUpWithin(c, budget)
+			if err != nil {
+				continue
+			}
+			have := 1000*s.NoRest + s.Again
+			require.LessOrEqual(t, 1000*s.LeastNoRest+s.LeastAgain, best)
+			require.GreaterOrEqual(t, have, best)
+			if s.Proved {
+				require.Equal(t, best, have, "%+v", c)
+			} else {
+				unproved++
+				require.Contains(t, notes[0], "too big to try every set-up")
+			}
+			if budget > 1000 {
+				require.True(t, s.Proved)
+			}
+		}
+	}
+	require.Greater(t, unproved, 10)
+}
+
+func TestADogThatHasToWorkTwoTurnsRunningIsNamedInNumbers(t *testing.T) {
+	c := plan.Class{Turns: 3, Minutes: 4, Stations: []plan.Station{{Name: "mats", Dogs: 1}}, Dogs: []plan.ClassDog{{Dog: "okapi", Turns: 3}}}
+	s, notes, err := plan.SetUpWithin(c, 1000)
+	require.NoError(t, err)
+	require.Equal(t, plan.SetUp{NoRest: 2, Again: 2, LeastNoRest: 2, LeastAgain: 2, Proved: true}, s)
+	require.Equal(t, []string{"2 turns come without a rest before them; no set-up has fewer. Another turn, or another station, gives more room."}, notes)
+}
+
+// What a vet has set for a session holds for all the turns of a class together, since they are minutes apart.
+func TestAProfilesLimitsHoldForAllTurnsOfAClassTogether(t *testing.T) {
+	p := program(t, yard())
+	for _, k := range []struct {
+		name    string
+		minutes float64
+		change  float64
+		limits  curriculum.Limits
+		trials  int // of the whole class at most
+		touches int
+	}{
+		{"trials are shared out", 4, 2, curriculum.Limits{Trials: 10}, 10, 10},
+		{"so are minutes", 4, 2, curriculum.Limits{Minutes: 2}, 99, 99},
+		{"and the trials of one behaviour", 4, 2, curriculum.Limits{Behaviours: map[string]curriculum.BehaviourLimits{"hand-touch": {Trials: 4}}}, 99, 4},
+		{"fewer trials than turns", 4, 2, curriculum.Limits{Trials: 2}, 2, 2},
+		{"turns an hour apart are sessions of their own", 20, 40, curriculum.Limits{Trials: 10}, 30, 30},
+	} {
+		t.Run(k.name, func(t *testing.T) {
+			f := p.NewFold(curriculum.Dog{Name: "gantry", Born: morning.AddDate(-2, 0, 0), WeightKg: 31, Neutered: curriculum.Yes, Limits: k.limits})
+			c := plan.Class{Turns: 5, Minutes: k.minutes, Change: k.change, Stations: []plan.Station{{Place: "yard"}}, Dogs: []plan.ClassDog{{Dog: "gantry", Turns: 3}}}
+			day, err := plan.ForClass(p, f, c, plan.Request{At: morning})
+			require.NoError(t, err)
+			trials, touches, minutes := 0, 0, 0.0
+			for _, turn := range day.Turns {
+				for _, w := range turn.Work {
+					minutes += w.Plan.Minutes
+					for _, it := range w.Plan.Items {
+						trials += it.Trials
+						if it.Behaviour == "hand-touch" {
+							touches += it.Trials
+						}
+					}
+				}
+			}
+			require.Positive(t, trials)
+			require.LessOrEqual(t, trials, k.trials)
+			require.LessOrEqual(t, touches, k.touches)
+			if k.limits.Minutes > 0 {
+				require.LessOrEqual(t, minutes, k.limits.Minutes+0.1)
+			}
+			if k.change > 30 {
+				require.Greater(t, trials, k.limits.Trials, "each turn has the whole limit")
+			}
+		})
+	}
+}
+
 // Whatever the class, no more equipment is at work in a turn than there is, and nobody works without a place.
 func TestNoTurnUsesMoreEquipmentThanThereIs(t *testing.T) {
 	p, f := kennel(t, yard(), "gantry", "bisk", "okapi", "sorrel")

@@ -7,7 +7,8 @@ import (
 	"strings"
 )
 
-// Text is the class day for the wall: turn by turn, who works where on what, and who rests.
+// Text is the class day for the wall: turn by turn, who works where on what, and who rests; then, station by station,
+// what each dog does there.
 func (d *ClassDay) Text() string {
 	if d == nil {
 		return ""
@@ -17,29 +18,114 @@ func (d *ClassDay) Text() string {
 	for _, t := range d.Turns {
 		fmt.Fprintf(&b, "\nTURN %d, %s\n", t.Turn, t.At.Format("15:04"))
 		for _, w := range t.Work {
-			who := w.Dog
-			if w.Handler != "" {
-				who += " with " + w.Handler
-			}
-			b.WriteString(wrap(w.Station+": "+who+"; "+w.Plan.inShort(), "  ", "      "))
+			b.WriteString(wrap(w.Station+": "+w.who()+"; "+w.Plan.inShort(), "  ", "      "))
 		}
 		if len(t.Resting) > 0 {
 			b.WriteString(wrap("resting: "+strings.Join(t.Resting, ", "), "  ", "      "))
 		}
 	}
-	if len(d.Notes) > 0 {
-		b.WriteString("\nNOTES\n")
-		for _, n := range d.Notes {
+	for i := range d.Stations {
+		s := &d.Stations[i]
+		b.WriteString("\n" + wrap("STATION "+s.words(), "", "  "))
+		for _, t := range d.Turns {
+			for _, w := range t.Work {
+				if w.Station != s.Name {
+					continue
+				}
+				b.WriteString(wrap(t.At.Format("15:04")+" "+w.who(), "  ", "      "))
+				for _, l := range w.Plan.atStation() {
+					b.WriteString(wrap(l, "    - ", "      "))
+				}
+			}
+		}
+	}
+	for _, l := range d.lists() {
+		b.WriteString("\n" + l.title + "\n")
+		for _, n := range l.lines {
 			b.WriteString(wrap(n, "  - ", "    "))
 		}
 	}
 	return b.String()
 }
 
+// words is a station's name, where it is, and what stays there.
+func (s *Station) words() string {
+	text := s.Name
+	if s.Place != "" && s.Place != s.Name {
+		text += ", " + s.Place
+	}
+	if s.Dogs > 1 {
+		text += fmt.Sprintf(", %d dogs at a time", s.Dogs)
+	}
+	if len(s.Equipment) > 0 {
+		text += "; " + list(s.Equipment) + " stays there"
+	}
+	return text
+}
+
+func (w *Working) who() string {
+	if w.Handler == "" {
+		return w.Dog
+	}
+	return w.Dog + " with " + w.Handler
+}
+
+// atStation is what a dog does in its turn: of each behaviour the step and level, the cue as it is given, and how often.
+func (p *Plan) atStation() (out []string) {
+	for i := range p.Items {
+		it := &p.Items[i]
+		if it.Part > 1 {
+			continue
+		}
+		text := it.Behaviour + " at " + it.Step
+		if l := levelWords(it.Level, it.LevelText); l != "" {
+			text += ", " + l
+		}
+		if q := it.cues(", or "); q != "" && !it.CueLater {
+			text += "; " + q
+		}
+		text += "; " + plural(p.trials(it.Behaviour), "trial", "trials")
+		if len(it.Equipment) > 0 {
+			text += "; " + list(it.Equipment)
+		}
+		out = append(out, text)
+	}
+	if len(out) == 0 {
+		out = append(out, nothingHere)
+	}
+	return out
+}
+
+const nothingHere = "nothing can be planned here"
+
+// lists is what stands below the turns.
+func (d *ClassDay) lists() (out []titled) {
+	add := func(title string, lines []string) {
+		if len(lines) > 0 {
+			out = append(out, titled{title, lines})
+		}
+	}
+	var kit, apart, mind []string
+	for _, name := range sortedKeys(d.Equipment) {
+		kit = append(kit, fmt.Sprintf("%s: %d", name, d.Equipment[name]))
+	}
+	for _, group := range d.Apart {
+		apart = append(apart, list(group))
+	}
+	for _, m := range d.Minding {
+		mind = append(mind, m.Dog+": "+strings.Join(m.Text, "; "))
+	}
+	add("GOES FROM STATION TO STATION", kit)
+	add("NEVER IN ONE TURN", apart)
+	add("MIND", mind)
+	add("NOTES", d.Notes)
+	return out
+}
+
 // inShort is what a turn holds: trials of behaviours, and what to bring.
 func (p *Plan) inShort() string {
 	if len(p.Items) == 0 {
-		return "nothing can be planned here"
+		return nothingHere
 	}
 	var out []string
 	seen := map[string]bool{}
@@ -91,8 +177,22 @@ func (d *ClassDay) Markdown() string {
 		}
 		b.WriteString(" " + mark(strings.Join(t.Resting, ", ")) + " |\n")
 	}
-	for _, n := range d.Notes {
-		fmt.Fprintf(&b, "\n%s\n", mark(n))
+	for i := range d.Stations {
+		s := &d.Stations[i]
+		fmt.Fprintf(&b, "\n## %s\n\n| turn | dog | what |\n| --- | --- | --- |\n", mark("Station "+s.words()))
+		for _, t := range d.Turns {
+			for _, w := range t.Work {
+				if w.Station == s.Name {
+					fmt.Fprintf(&b, "| %d, %s | %s | %s |\n", t.Turn, t.At.Format("15:04"), mark(w.who()), mark(strings.Join(w.Plan.atStation(), " / ")))
+				}
+			}
+		}
+	}
+	for _, l := range d.lists() {
+		fmt.Fprintf(&b, "\n## %s\n\n", l.title)
+		for _, n := range l.lines {
+			fmt.Fprintf(&b, "- %s\n", mark(n))
+		}
 	}
 	return b.String()
 }

@@ -54,7 +54,7 @@ func Ahead(p *engine.Program, f *engine.Fold, r Request, days, sessions int) (*D
 	seed := r.Seed
 	for i, at := range spread(r.At, days, sessions) {
 		r.At, r.Seed = at, seed+uint64(i)
-		next, err := ahead.plan(p, f, r)
+		next, err := ahead.plan(p, f, r, nil)
 		if err != nil {
 			return nil, err
 		}
@@ -88,11 +88,14 @@ func spread(from time.Time, days, n int) []time.Time {
 // foreseen is the sessions planned so far.
 type foreseen []*Plan
 
-// plan makes the next session with those before it counted in.
-func (a foreseen) plan(p *engine.Program, f *engine.Fold, r Request) (*Plan, error) {
+// plan makes the next session with those before it counted in, for the dog as it is or with a tighter profile.
+func (a foreseen) plan(p *engine.Program, f *engine.Fold, r Request, tighten func(*curriculum.Dog)) (*Plan, error) {
 	v, err := viewOf(p, f, r)
 	if err != nil {
 		return nil, err
+	}
+	if tighten != nil {
+		tighten(&v.Dog)
 	}
 	for i := range v.Behaviours {
 		a.foresee(&v.Behaviours[i], r.At)

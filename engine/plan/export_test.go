@@ -336,9 +336,18 @@ func CountOnce(p *engine.Program, v *engine.DogView, r Request) func() {
 
 // SetUpOf is the set-up of a class whose dogs, turns and stations are all filled in: by dog and turn, the station or -1.
 func SetUpOf(c Class) ([][]int, error) {
-	s, err := c.setUp()
+	s, err := c.setUp(setUpBudget)
 	if err != nil {
 		return nil, err
 	}
 	return s.at, nil
+}
+
+// SetUpWithin is how good the set-up is that so many tries find, and what is said of it.
+func SetUpWithin(c Class, budget int) (SetUp, []string, error) {
+	s, err := c.setUp(budget)
+	if err != nil {
+		return SetUp{}, nil, err
+	}
+	return s.SetUp, s.notes(), nil
 }
