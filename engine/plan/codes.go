@@ -11,6 +11,7 @@ var codePages = map[Code]string{
 	Waiting:      "Something that it needs is not there: another behaviour is not far enough, or the dog is too young, too light or unknown. The reason names what is missing; rung why says how far it is.",
 	CapReached:   "Its own limit of trials or sessions a day or week, or the limit of impact work, is used up. It is in again when the day or week is over.",
 	WrongPlace:   "Its step is trained at certain places, and this is none of them. Plan at one of those, or give the place with --place.",
+	NoOrder:      "Care work is never planned straight after lively work, and nothing calm is in that could come between. Open with something calm, or give the care work a session of its own.",
 	TooWarm:      "It is too warm for lively work, by the session's rules or the dog's profile. Take a cooler hour or shade, and something calm until then.",
 	NoEquipment:  "It needs things that are not at hand. Give them with --equipment when you have them.",
 	NoCue:        "The dog can sense none of its cues, by what its profile says. Give the behaviour a cue of another kind.",

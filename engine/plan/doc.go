@@ -35,9 +35,10 @@
 // puppy on its first day, the place stays open and the plan says so.
 //
 // Order: the opening; then new work while the dog is fresh, care, work, reviews, lively work late; the closing. No
-// behaviour runs on longer than the session rules allow. order.go puts a cost on what is to be avoided (care straight
-// after lively work, a third lively item running, partners that do not take turns, equipment to put out, what should come
-// early and comes late) and finds the row that costs least.
+// behaviour runs on longer than the session rules allow, and care work never comes straight after lively work: what
+// cannot be put into such a row is no choice. order.go puts a cost on what else is to be avoided (a third lively item
+// running, partners that do not take turns, equipment to put out, what should come early and comes late) and finds the
+// row that costs least.
 //
 // Rests that the session rules lay down come between items, as late as they may, and count among the minutes; rest.go
 // says how.

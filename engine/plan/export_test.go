@@ -163,7 +163,7 @@ func (b *builder) tryAll(t *choice, i int, found func()) {
 	if i == len(b.cands) {
 		t.rests = 0
 		b.recount(t)
-		if b.within(t) == "" && b.pairsKept(t) && hasRow(t.blocks, -1, t.opens, t.closes) {
+		if b.within(t) == "" && b.pairsKept(t) && b.hasRow(t.blocks, -1, t.opens, t.closes) {
 			found()
 		}
 		return
@@ -236,7 +236,7 @@ func (b *builder) together(i int) bool {
 }
 
 // hasRow tries every row.
-func hasRow(left []int, last, opens, closes int) bool {
+func (b *builder) hasRow(left []int, last, opens, closes int) bool {
 	rest := 0
 	for _, k := range left {
 		rest += k
@@ -245,17 +245,22 @@ func hasRow(left []int, last, opens, closes int) bool {
 		return last < 0 || closes < 0 || last == closes
 	}
 	for i := range left {
-		if left[i] == 0 || i == last || last < 0 && opens >= 0 && i != opens {
+		if left[i] == 0 || i == last || last < 0 && opens >= 0 && i != opens || last >= 0 && b.upsets(last, i) {
 			continue
 		}
 		left[i]--
-		ok := hasRow(left, i, opens, closes)
+		ok := b.hasRow(left, i, opens, closes)
 		left[i]++
 		if ok {
 			return true
 		}
 	}
 	return false
+}
+
+// upsets reports whether the candidate at first may not come straight before the other: lively work before care.
+func (b *builder) upsets(first, then int) bool {
+	return b.cands[first].is(curriculum.Lively) && b.cands[then].is(curriculum.Care)
 }
 
 // tryAllRows is the least cost of any row, each reckoned from its beginning.
@@ -293,6 +298,9 @@ func (r *lineUp) costOf(seq []int) (cost int, ok bool) {
 		last := len(r.blocks)
 		if at > 0 {
 			last = seq[at-1]
+			if r.b.upsets(last, i) {
+				return 0, false
+			}
 		}
 		if at == 0 && r.opens >= 0 && i != r.opens || at == len(seq)-1 && r.closes >= 0 && i != r.closes {
 			return 0, false

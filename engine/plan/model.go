@@ -13,7 +13,7 @@ import (
 //	so that  no resource is used beyond its limit,
 //	         of two items that must stay apart at most one is in,
 //	         two items that are a pair stay balanced and can take turns,
-//	         the blocks can be put into a row with no two of one item side by side,
+//	         the blocks can be put into a row with no two of one item side by side and no care straight after lively work,
 //	         the opening comes first and the closing last.
 //	Wanted   first, as many of the two places filled as can be; then the highest sum of values.
 //
@@ -25,6 +25,16 @@ type model struct {
 	pairs  []modelPair
 	opens  []int // who may open, best first; empty where nobody has to
 	closes []int
+	mixed  bool // there is both care and lively work among the items
+}
+
+func (m *model) some(is func(*modelItem) bool) bool {
+	for i := range m.items {
+		if is(&m.items[i]) {
+			return true
+		}
+	}
+	return false
 }
 
 // resource is what options use up.
@@ -60,10 +70,12 @@ type modelItem struct {
 	options   []option // the first is "not at all"
 	both      []option // where it is the opening and the closing at once; in two runs at least
 	placeOnly bool     // in only as the opening or the closing
-	least     int      // trials; fewer only while all it is a pair with stay out
-	apart     []int    // items it must not share a session with
-	partners  []int    // pairs it is one of, by their place in model.pairs
-	week      int      // trials in the seven days up to the session
+	care      bool     // must not come straight after what is lively
+	lively    bool
+	least     int   // trials; fewer only while all it is a pair with stay out
+	apart     []int // items it must not share a session with
+	partners  []int // pairs it is one of, by their place in model.pairs
+	week      int   // trials in the seven days up to the session
 }
 
 // modelPair is two items that belong together.
@@ -130,6 +142,50 @@ func inARow(blocks []int, opens, closes int) bool {
 	return true
 }
 
+// hasRow reports whether blocks can be put into a row, care never straight after lively work. Rows are few here: a search
+// over what is left and what came last, each looked at once.
+func (m *model) hasRow(blocks []int, opens, closes int) bool {
+	if !inARow(blocks, opens, closes) {
+		return false
+	}
+	care, lively := false, false
+	for i, k := range blocks {
+		care, lively = care || k > 0 && m.items[i].care, lively || k > 0 && m.items[i].lively
+	}
+	if !care || !lively {
+		return true
+	}
+	left, dead := slices.Clone(blocks), map[string]bool{}
+	var walk func(last, rest int) bool
+	walk = func(last, rest int) bool {
+		if rest == 0 {
+			return closes < 0 || last == closes
+		}
+		key := make([]byte, 0, len(left)+2)
+		for _, k := range left {
+			key = append(key, byte(k))
+		}
+		key = append(key, byte(last), byte(last>>8))
+		if dead[string(key)] {
+			return false
+		}
+		for i, k := range left {
+			if k == 0 || i == last || last < 0 && opens >= 0 && i != opens || last >= 0 && m.items[i].care && m.items[last].lively {
+				continue
+			}
+			left[i]--
+			ok := walk(i, rest-1)
+			left[i]++
+			if ok {
+				return true
+			}
+		}
+		dead[string(key)] = true
+		return false
+	}
+	return walk(-1, sum(blocks))
+}
+
 // solution is the trials of each item, and who opens and closes.
 type solution struct {
 	option []option
@@ -151,7 +207,7 @@ func (b *builder) newModel(few bool) *model {
 		if few {
 			least = min(least, 1)
 		}
-		it := modelItem{placeOnly: c.placeOnly() && !few, least: least, apart: c.apart, week: c.v.Trials7Days, options: []option{{}}}
+		it := modelItem{placeOnly: c.placeOnly() && !few, care: c.is(curriculum.Care), lively: c.is(curriculum.Lively), least: least, apart: c.apart, week: c.v.Trials7Days, options: []option{{}}}
 		for n := min(least, c.leastAlone()); n <= c.most; n++ {
 			k := b.shorten(i, n, b.runs(n))
 			it.options = append(it.options, b.option(i, n, k))
@@ -164,6 +220,7 @@ func (b *builder) newModel(few bool) *model {
 		}
 		m.items = append(m.items, it)
 	}
+	m.mixed = m.some(func(it *modelItem) bool { return it.care }) && m.some(func(it *modelItem) bool { return it.lively })
 	for i, c := range b.cands {
 		for _, j := range c.partners {
 			if i < j {

@@ -50,11 +50,12 @@ type lineUp struct {
 	before        [][]int // before[i][j]: what it costs that j comes straight before i; j = len for the start
 	early         []int
 	first, last   []int // what it costs to come first, and last
-	lively        []bool
+	care, lively  []bool
+	strict        bool // care never straight after lively work: the choice has seen to it that there is such a row
 }
 
 func (b *builder) newLineUp(s *choice) *lineUp {
-	r := &lineUp{b: b, blocks: s.blocks, opens: s.opens, closes: s.closes}
+	r := &lineUp{b: b, blocks: s.blocks, opens: s.opens, closes: s.closes, strict: true}
 	for i, c := range b.cands {
 		r.early = append(r.early, c.early())
 		hard, first := int(math.Round(costHardEnd*(1-c.chance))), 0
@@ -62,7 +63,7 @@ func (b *builder) newLineUp(s *choice) *lineUp {
 			first = hard
 		}
 		r.first, r.last = append(r.first, first), append(r.last, hard)
-		r.lively = append(r.lively, c.is(curriculum.Lively))
+		r.care, r.lively = append(r.care, c.is(curriculum.Care)), append(r.lively, c.is(curriculum.Lively))
 		costs := make([]int, len(b.cands)+1)
 		for j := range costs {
 			var last *candidate
@@ -116,6 +117,8 @@ const mostBegun = 20_000
 func (r *lineUp) put(s *begun, i, at, total int) *begun {
 	final := at == total-1
 	switch {
+	case r.strict && s.last < len(r.care) && r.care[i] && r.lively[s.last]:
+		return nil
 	case s.left[i] == 0, i == s.last,
 		at == 0 && r.opens >= 0 && i != r.opens,
 		final && r.closes >= 0 && i != r.closes:
@@ -195,6 +198,11 @@ func (r *lineUp) cheapest(most int) (seq []int, cost int, exact bool) {
 		if last == nil || s.cost < last.cost {
 			last = s
 		}
+	}
+	if last == nil && r.strict && total > 0 {
+		r.strict = false // the beginnings that were let go had the rows; better one that costs than none
+		seq, cost, _ = r.cheapest(most)
+		return seq, cost, false
 	}
 	if last == nil {
 		return nil, 0, true

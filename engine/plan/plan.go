@@ -180,6 +180,7 @@ const (
 	Minutes      Code = "minutes"
 	NoFood       Code = "food"
 	TooHard      Code = "success" // too little would succeed
+	NoOrder      Code = "order"   // it cannot be put into a row with what is in
 	LimitReached Code = "limit"   // trials or behaviours of the session
 )
 

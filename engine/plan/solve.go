@@ -239,7 +239,7 @@ func (s *search) take() {
 			closes = i
 		}
 	}
-	if !inARow(blocks, opens, closes) {
+	if !s.m.hasRow(blocks, opens, closes) {
 		return
 	}
 	s.value = s.sum

@@ -49,6 +49,9 @@ func (s *search) dominated(d int) bool {
 	for p := opening; p < places; p++ {
 		add(s.blocks[p])
 	}
+	if s.m.mixed {
+		s.addClasses(d, add)
+	}
 	for _, i := range s.rest[d].live {
 		w := s.picked[i]
 		if len(s.m.items[i].partners) > 0 {
@@ -75,4 +78,31 @@ func (s *search) dominated(d int) bool {
 	}
 	s.seen[string(k)] = append(keep, now)
 	return false
+}
+
+// addClasses adds what a row depends on where care must not come straight after lively work: of each class the blocks
+// outside the places and the most of one item, and the classes of those in the places.
+func (s *search) addClasses(d int, add func(int)) {
+	var all, most, held [4]int
+	for _, b := range s.branches[:d] {
+		w, it := s.picked[b.item], &s.m.items[b.item]
+		class := 0
+		if it.care {
+			class |= 1
+		}
+		if it.lively {
+			class |= 2
+		}
+		if w.place == nowhere {
+			all[class] += w.blocks
+			most[class] = max(most[class], w.blocks)
+		} else {
+			held[w.place] = 1 + class
+		}
+	}
+	for class := range all {
+		add(all[class])
+		add(most[class])
+		add(held[class])
+	}
 }
