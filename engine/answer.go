@@ -64,9 +64,7 @@ func (f *Fold) behaviourStanding(d *dog, b *behaviour, now time.Time) BehaviourS
 		at = st.place()
 		out.Trials, out.Sessions = int(st.trials), int(st.sessions)
 		out.Failed, out.FailedBefore = st.pieces(), st.failedBefore
-		for i := range st.moves {
-			out.Moves = append(out.Moves, st.moves[i].out())
-		}
+		out.Moves = st.moves.out()
 		for i := range st.noted {
 			out.Noted = append(out.Noted, st.noted[i].out())
 		}

@@ -156,7 +156,7 @@ func (s *session) copy() *session {
 func (st *state) copy() *state {
 	c := *st
 	c.slots, c.marks, c.groups = slices.Clone(st.slots), slices.Clone(st.marks), cloneGroups(st.groups)
-	c.moves, c.noted, c.reviews = slices.Clone(st.moves), slices.Clone(st.noted), slices.Clone(st.reviews)
+	c.moves, c.noted, c.reviews = st.moves.copy(), slices.Clone(st.noted), slices.Clone(st.reviews)
 	c.trail.ring = slices.Clone(st.trail.ring)
 	c.failed = slices.Clone(st.failed)
 	c.paces = slices.Clone(st.paces)
@@ -301,7 +301,7 @@ func (s *searcher) closes(r *rule, moves, notes int) outcomeOf {
 			return fired
 		}
 	}
-	if len(st.moves) > moves && st.moves[len(st.moves)-1].rule == r {
+	if st.moves.n > moves && st.moves.last() == r {
 		return fired
 	}
 	return nothing
@@ -310,7 +310,7 @@ func (s *searcher) closes(r *rule, moves, notes int) outcomeOf {
 // closesNow reports whether the end of the session that is going on fires a rule without a further trial.
 func (s *searcher) closesNow(r *rule) bool {
 	st := s.put(&s.from)
-	return s.d.cur != nil && s.d.cur.open && s.closes(r, len(st.moves), len(st.noted)) == fired
+	return s.d.cur != nil && s.d.cur.open && s.closes(r, st.moves.n, len(st.noted)) == fired
 }
 
 // shareKey tells states apart that differ to a whole-session share.

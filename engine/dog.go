@@ -66,7 +66,7 @@ type state struct {
 	review  review
 	reviews []Review
 
-	moves []moved
+	moves moves
 	noted []noted
 	trail trail
 

@@ -21,6 +21,51 @@ type moved struct {
 	written  *Move // a move that was resumed, instead of all the above
 }
 
+// moves are a dog's moves in one behaviour, oldest first. They are kept in blocks that stay where they are: a long history
+// makes very many, and one growing list would be copied again and again. A move that is listed never changes.
+type moves struct {
+	full [][]moved
+	open []moved // the block that is being filled
+	n    int
+}
+
+const mostInBlock = 64
+
+func (l *moves) add(m moved) {
+	if len(l.open) == cap(l.open) {
+		if len(l.open) > 0 {
+			l.full = append(l.full, l.open)
+		}
+		l.open = make([]moved, 0, min(max(4, 2*len(l.open)), mostInBlock))
+	}
+	l.open = append(l.open, m)
+	l.n++
+}
+
+// last is the rule of the newest move, nil where there is none or it has none.
+func (l *moves) last() *rule {
+	if l.n == 0 {
+		return nil
+	}
+	return l.open[len(l.open)-1].rule
+}
+
+// copy shares what is listed; neither list sees what the other adds.
+func (l *moves) copy() moves {
+	return moves{slices.Clip(l.full), slices.Clip(l.open), l.n}
+}
+
+// out is all of them as answers give them.
+func (l *moves) out() []Move {
+	out := make([]Move, 0, l.n)
+	for _, block := range append(slices.Clip(l.full), l.open) {
+		for i := range block {
+			out = append(out, block[i].out())
+		}
+	}
+	return out
+}
+
 // hand is who moved a dog, and why.
 type hand struct{ by, why string }
 
@@ -257,7 +302,7 @@ func (f *Fold) moveTo(d *dog, st *state, m moved, stage, lvl int) {
 	if st.kept() {
 		st.lapsed, st.review = false, review{from: f.day}
 	}
-	st.moves = append(st.moves, m)
+	st.moves.add(m)
 	f.fired(m.rule)
 	d.stand(st)
 }

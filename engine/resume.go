@@ -123,7 +123,7 @@ func (f *Fold) loadMoves(d *dog, s *BehaviourStanding) error {
 	st := d.states[bi]
 	st.reviews = s.Reviews
 	for i := range s.Moves {
-		st.moves = append(st.moves, moved{written: &s.Moves[i]})
+		st.moves.add(moved{written: &s.Moves[i]})
 	}
 	for i := range s.Noted {
 		st.noted = append(st.noted, noted{written: &s.Noted[i]})

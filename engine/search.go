@@ -80,7 +80,7 @@ func (f *Fold) newSearcher(d *dog, b *behaviour) *searcher {
 	s := &searcher{d: copied, b: b, stage: d.states[b.index].sg(), budget: searchBudget}
 	s.f = &Fold{p: f.p, dogs: map[string]*dog{d.name: copied}, now: d.at, told: map[string]bool{}, texts: map[string]string{}, trying: true}
 	st := *d.states[b.index]
-	st.moves, st.noted = nil, nil
+	st.moves, st.noted = moves{}, nil
 	st.marks, st.groups = slices.Clone(st.marks), cloneGroups(st.groups)
 	st.trail = trail{ring: make([]seen, trailLength)}
 	s.from = snapshot{st: st, at: d.at, met: slices.Clone(d.met)}
@@ -163,7 +163,7 @@ func (s *searcher) play(st *state, l *letter, r *rule) outcomeOf {
 	if s.d.cur != nil && s.d.cur.open && l.later == 0 {
 		t.Session = s.d.cur.id
 	}
-	moves, notes := len(st.moves), len(st.noted)
+	moves, notes := st.moves.n, len(st.noted)
 	if err := s.f.Record(&t); err != nil {
 		return elsewhere
 	}
@@ -172,8 +172,8 @@ func (s *searcher) play(st *state, l *letter, r *rule) outcomeOf {
 			return fired
 		}
 	}
-	if len(st.moves) > moves {
-		if st.moves[len(st.moves)-1].rule == r {
+	if st.moves.n > moves {
+		if st.moves.last() == r {
 			return fired
 		}
 		return elsewhere
