@@ -84,6 +84,9 @@ func (c *Class) setUp(budget int) (*setUp, error) {
 		return nil, &ClassError{"the dogs to be kept apart and the places at the stations leave no set-up", next}
 	}
 	b := s.best
+	if s.budget <= 0 {
+		s.improve()
+	}
 	b.NoRest, b.Again = b.cost/costRunning, b.cost%costRunning
 	b.Proved = s.budget > 0 || b.cost == s.rest[0]
 	b.LeastNoRest, b.LeastAgain = s.rest[0]/costRunning, s.rest[0]%costRunning
@@ -91,6 +94,73 @@ func (c *Class) setUp(budget int) (*setUp, error) {
 		b.LeastNoRest = b.NoRest
 	}
 	return b, nil
+}
+
+// improveBudget is how many placings are tried for two dogs at once.
+const improveBudget = 5_000
+
+// improve makes the best set-up better as long as it gets better by placing two dogs anew among the others, where the
+// search ended before all was tried.
+func (s *setter) improve() {
+	for better := true; better && s.best.cost > s.rest[0]; {
+		better = false
+		for i := range s.order {
+			for j := range i {
+				better = s.replace([]int{j, i}) || better
+			}
+		}
+	}
+}
+
+// replace places dogs anew and reports whether that costs less.
+func (s *setter) replace(dogs []int) bool {
+	sub := &setter{c: s.c, order: dogs, apart: s.apart, budget: improveBudget, rest: make([]int, len(dogs)+1), best: &setUp{}}
+	for _, at := range s.best.at {
+		sub.at = append(sub.at, slices.Clone(at))
+	}
+	for _, d := range dogs {
+		sub.best.cost += costOf(sub.at[d])
+		sub.at[d] = slices.Repeat([]int{-1}, s.c.Turns)
+	}
+	own := sub.best.cost
+	if own == 0 {
+		return false
+	}
+	for t := range s.c.Turns {
+		var room []int
+		for i, st := range s.c.Stations {
+			n := st.Dogs
+			for d := range sub.at {
+				if sub.at[d][t] == i {
+					n--
+				}
+			}
+			room = append(room, n)
+		}
+		sub.room = append(sub.room, room)
+	}
+	sub.dog(0, 0)
+	if sub.best.cost == own {
+		return false
+	}
+	s.best.at, s.best.cost = sub.best.at, s.best.cost-own+sub.best.cost
+	return true
+}
+
+// costOf is what one dog's turns cost.
+func costOf(at []int) (cost int) {
+	for t, station := range at {
+		if station < 0 {
+			continue
+		}
+		if t > 0 && at[t-1] >= 0 {
+			cost += costRunning
+		}
+		if slices.Contains(at[:t], station) {
+			cost += costAgain
+		}
+	}
+	return cost
 }
 
 // least is what a dog's turns cost whatever the others do: of k turns among n at least 2k-n-1 follow another without a

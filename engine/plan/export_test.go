@@ -352,10 +352,10 @@ func SetUpOf(c Class) ([][]int, error) {
 }
 
 // SetUpWithin is how good the set-up is that so many tries find, and what is said of it.
-func SetUpWithin(c Class, budget int) (SetUp, []string, error) {
+func SetUpWithin(c Class, budget int) (at [][]int, how SetUp, notes []string, err error) {
 	s, err := c.setUp(budget)
 	if err != nil {
-		return SetUp{}, nil, err
+		return nil, SetUp{}, nil, err
 	}
-	return s.SetUp, s.notes(), nil
+	return s.at, s.SetUp, s.notes(), nil
 }
