@@ -122,6 +122,8 @@ func TestFindings(t *testing.T) {
 		{"five in a row is strong enough", "rung 1\ncriterion known = 5 in a row\n" + step("advance when known\nflag when after 40 trials")[7:], ""},
 		{"three in a row is not", "rung 1\ncriterion known = 3 in a row\n" + step("advance when known\nflag when after 40 trials")[7:], "weak-gate"},
 		{"four of each five is not", "rung 1\ncriterion fluent = 4 of each 5\n" + step("advance when fluent\nflag when after 40 trials")[7:], "weak-gate"},
+		{"a step may promise it as well", strings.Replace(step("advance when 3 in a row\nflag when after 40 trials"), "step go", "step known", 1), "weak-gate"},
+		{"and keep it", strings.Replace(step("advance when 8 of last 10\nflag when after 40 trials"), "step go", "step known-well", 1), ""},
 		{"a name that promises less may be weaker", "rung 1\ncriterion steady = 3 in a row\n" + step("advance when steady\nflag when after 40 trials")[7:], ""},
 		{"what is added makes it stronger", "rung 1\ncriterion known = 3 in a row\n" + step("advance when known and 8 of last 10\nflag when after 40 trials")[7:], ""},
 
@@ -153,6 +155,8 @@ func TestFindings(t *testing.T) {
 		{"an opinion with a number", "rung 1\nbehaviour settle {\n  success \"stands well for 3 s\"\n  step go {\n" + fine + "  }\n}\n", ""},
 		{"an opinion with a number in words", "rung 1\nbehaviour settle {\n  success \"stands well on all four feet\"\n  step go {\n" + fine + "  }\n}\n", ""},
 		{"an opinion alone", "rung 1\nbehaviour settle {\n  success \"pays attention and behaves\"\n  step go {\n" + fine + "  }\n}\n", "vague"},
+		{"other opinions", "rung 1\nbehaviour settle {\n  success \"focuses, relaxed and polite\"\n  step go {\n" + fine + "  }\n}\n", "vague"},
+		{"a verb that can be seen", "rung 1\nbehaviour settle {\n  success \"lies down and puts its head on the mat\"\n  step go {\n" + fine + "  }\n}\n", ""},
 		{"one sentence for many steps is one finding", "rung 1\nbehaviour settle {\n  success \"looks happy\"\n  step go {\n" + fine + "  }\n  step on {\n" + fine + "  }\n}\n", "vague"},
 
 		// body

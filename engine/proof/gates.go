@@ -20,7 +20,7 @@ const (
 
 var gateCodes = []codeEntry{{
 	Code: codeWeakGate, Severity: Warning, Title: "known that is not known",
-	Means: "A criterion whose name says that the dog knows it (known, fluent, sure, solid ...) is passed within 20 trials by most dogs that are right only 60% of the time: worked out exactly, each trial like the one before. " +
+	Means: "A criterion or a step whose name says that the dog knows it (known, fluent, sure, solid ...) is passed within 20 trials by most dogs that are right only 60% of the time: worked out exactly, each trial like the one before. " +
 		"A window of five slides until luck helps, which does no harm on a ramp, where the next level shows it. Where something is to be called known, take whole blocks on two days, or the first trial of several sessions. " +
 		"That what was passed at a lower mark is kept less well was found with people (Fuller and Fienup 2017, Behav Anal Pract; Longino and others 2021, Behav Anal Pract 15:397), not with dogs.",
 	Faulty:   "rung 1\ncriterion known = 4 of last 5\nbehaviour settle {\n  step go \"down within 3 s\" {\n    advance when known\n    flag when after 40 trials\n  }\n}\n",
@@ -37,7 +37,7 @@ var knowing = []string{"known", "know", "knows", "fluent", "fluency", "mastered"
 func gate(c curriculum.Criterion) *curriculum.Named {
 	switch c := c.(type) {
 	case curriculum.Named:
-		if slices.ContainsFunc(strings.Split(c.Name, "-"), func(w string) bool { return slices.Contains(knowing, strings.ToLower(w)) }) && !strings.HasPrefix(c.Name, "not-") {
+		if saysKnown(c.Name) {
 			return &c
 		}
 	case curriculum.And:
@@ -50,12 +50,20 @@ func gate(c curriculum.Criterion) *curriculum.Named {
 	return nil
 }
 
+// saysKnown reports whether a name says that the dog knows it.
+func saysKnown(name string) bool {
+	return !strings.HasPrefix(name, "not-") && slices.ContainsFunc(strings.Split(name, "-"), func(w string) bool { return slices.Contains(knowing, strings.ToLower(w)) })
+}
+
 func (s *subject) weakGates() {
 	known := map[string]float64{} // by criterion and session
 	for _, p := range s.places() {
 		for _, r := range p.rules(curriculum.Advance) {
-			g := gate(r.When)
-			if g == nil || s.neverHolds(p, r) {
+			promise := p.step.Name
+			if g := gate(r.When); g != nil {
+				promise = g.Name
+			}
+			if !saysKnown(promise) || s.neverHolds(p, r) {
 				continue
 			}
 			trials := gateSession
@@ -71,7 +79,7 @@ func (s *subject) weakGates() {
 			if chance <= gateLimit {
 				continue
 			}
-			f := p.finding(codeWeakGate, r.Pos, "a dog that is right only %.0f%% of the time passes %s within %d trials with a chance of %.0f%%", 100*halfKnown, g.Name, gateTrials, 100*chance)
+			f := p.finding(codeWeakGate, r.Pos, "a dog that is right only %.0f%% of the time passes %s within %d trials with a chance of %.0f%%", 100*halfKnown, promise, gateTrials, 100*chance)
 			f.Help, f.Answer = "ask for a whole block, and on two days: 8 of each 10 and 4 of last 5 in 2 days", Disproved
 			s.report(f)
 		}

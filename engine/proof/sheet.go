@@ -32,9 +32,11 @@ var sheetChecks = []check{{[]string{codeVague, codeUnsaid}, (*subject).successSe
 
 // judging are words that say what somebody thinks of the dog instead of what can be seen.
 var judging = []string{
-	"nice", "nicely", "well", "good", "better", "great", "properly", "correctly", "perfectly", "fine", "ok", "okay", "decent", "decently",
-	"happy", "happily", "willing", "willingly", "keen", "keenly", "calm", "calmly", "confident", "confidently", "reliable", "reliably", "attentive", "focused", "engaged",
-	"tries", "try", "understands", "understand", "knows", "know", "wants", "want", "likes", "respects", "obeys", "listens", "behaves",
+	"nice", "nicely", "well", "good", "better", "great", "proper", "properly", "correct", "correctly", "perfect", "perfectly", "fine", "ok", "okay", "decent", "decently",
+	"smooth", "smoothly", "acceptable", "satisfactory", "adequate", "adequately", "polite", "politely", "friendly",
+	"happy", "happily", "willing", "willingly", "keen", "keenly", "eager", "eagerly", "enthusiastic", "enthusiastically", "calm", "calmly", "relaxed", "comfortable", "comfortably",
+	"confident", "confidently", "reliable", "reliably", "attentive", "attentively", "focused", "focuses", "engaged", "engages", "cooperative", "cooperates",
+	"tries", "try", "understands", "understand", "knows", "know", "wants", "want", "likes", "enjoys", "loves", "respects", "obeys", "listens", "behaves", "concentrates",
 }
 
 // countWords are numbers that are written out, and words that stand for one.
