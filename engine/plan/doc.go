@@ -18,13 +18,14 @@
 //	asked for (Favour)        40 more; then also what is finished may come in anywhere
 //
 // Two behaviours written as a pair earn 5 more each where both are in. The first trials of an item are worth most: n
-// trials bring 1 - 0.88^n of its points, so that six of one are worth less than three of two. An item has at least three trials where it can (two, of a pair whose other half
-// stays out: a pair of which both are too much for a session takes turns by sessions), and at most eight when new, twelve
-// at work, five in review or as a mere opening or closing.
+// trials bring 1 - 0.88^n of its points, so that six of one are worth less than three of two. An item has at least three
+// trials where it can (two, of a pair whose other half stays out: a pair of which both are too much for a session takes
+// turns by sessions), and at most eight when new, twelve at work, five in review or as a mere opening or closing.
 //
 // Wanted is the set with the highest sum under all limits: minutes, trials, behaviours, new behaviours, trials of one
 // behaviour, impact trials of all behaviours together, pieces, kcal, extras, caps, the share of trials that is to
-// succeed. An opening or closing with something known comes before points. The trials of a pair stay together over seven days, and a pair with many trials takes turns.
+// succeed. An opening or closing with something known comes before points. The trials of a pair stay together over seven
+// days, and a pair with many trials takes turns.
 //
 // model.go states this choice as numbers, and solve.go finds the best there is. Everyday days, of twenty candidates and
 // more, are solved to the end; where there are too many candidates for that, Plan.Choice and a note say how much better

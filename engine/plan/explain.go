@@ -19,6 +19,9 @@ func (b *builder) explain(s *choice) {
 	for i, c := range b.cands {
 		if s.n[i] == 0 {
 			code, reason := b.whyNot(s, i)
+			if late, ok := overdue(c.v, b.r.At); ok && c.finished && late >= 0 {
+				reason += "; " + dueWords(late)
+			}
 			names[c.name()] = LeftOut{c.name(), reason, code}
 		}
 	}

@@ -48,10 +48,7 @@ func (b *builder) weigh(c *candidate) {
 		if late, ok := overdue(c.v, b.r.At); ok && late >= 0 {
 			c.role, most = roleReview, mostReview
 			c.points = pointsReview + min(2*float64(late), mostOverdue)
-			c.why = "finished; a review is due today"
-			if late > 0 {
-				c.why = fmt.Sprintf("finished; its review is %s overdue", plural(late, "day", "days"))
-			}
+			c.why = "finished; " + dueWords(late)
 		} else {
 			c.role, c.points, most = roleKnown, pointsKnown, mostKnown
 			c.why = "finished, and easy for the dog"
@@ -164,6 +161,14 @@ func overdue(v *engine.BehaviourView, now time.Time) (days int, ok bool) {
 		return 0, false
 	}
 	return schedules.DaysBetween(v.ReviewDue, now), true
+}
+
+// dueWords is how late a review is, in words.
+func dueWords(late int) string {
+	if late == 0 {
+		return "a review is due today"
+	}
+	return fmt.Sprintf("its review is %s overdue", plural(late, "day", "days"))
 }
 
 // daysSince counts dates from t to now, at least 0; 0 where t is not known.
