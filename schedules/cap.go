@@ -54,6 +54,7 @@ func decimal(r *big.Rat) string {
 // most 4 unpaid is 3 4 5 in place of 1 to 7. A random ratio pays with a slightly smaller chance, and for certain once
 // the cap is reached; the chance is set so that the mean is the one asked for. The others are regular already.
 func (r *Ratio) Capped(unpaid int) (*Ratio, GivenUp, error) {
+	r = r.made()
 	g := GivenUp{Shortest: [2]int{r.shortest(), r.shortest()}, Variance: [2]*big.Rat{r.Variance(), r.Variance()}}
 	longest, bounded := r.LongestUnpaid()
 	if bounded {

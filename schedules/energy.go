@@ -138,17 +138,19 @@ func Take(n int, kcal, kcalAPiece, gramsAPiece float64) Pieces {
 	if most := Purse(kcal, kcalAPiece); most >= 0 {
 		n = min(n, most)
 	}
-	n = max(n, 0)
+	if n <= 0 {
+		return Pieces{}
+	}
 	return Pieces{n, float64(n) * math.Max(0, kcalAPiece), float64(n) * math.Max(0, gramsAPiece)}
 }
 
 // Purse is how many pieces of a food a number of kcal holds, exact in whole pieces; a food without energy has no bound,
 // which is -1.
 func Purse(kcal, kcalAPiece float64) int {
-	if kcalAPiece <= 0 {
+	switch {
+	case kcalAPiece <= 0:
 		return -1
-	}
-	if kcal <= 0 {
+	case !(kcal > 0), math.IsNaN(kcalAPiece):
 		return 0
 	}
 	return int(math.Floor(math.Min(kcal/kcalAPiece, math.MaxInt32) + 1e-9))

@@ -93,6 +93,19 @@ func TestTreatBudgetOfNeuteredAdults(t *testing.T) {
 	require.Equal(t, -1, Purse(10, 0))
 }
 
+// Resting need, 1.6 times it, a tenth of that, and the pieces of 2 and of 3 kcal in it, worked out for the project.
+func TestPiecesOfATenthOfTheDay(t *testing.T) {
+	for _, c := range [][6]float64{{4, 198, 317, 32, 15, 10}, {9, 364, 582, 58, 29, 19}, {14, 507, 811, 81, 40, 27}, {22, 711, 1138, 114, 56, 37}, {31, 920, 1471, 147, 73, 49}} {
+		day, _, err := Daily(Facts{Kg: c[0], Months: 40})
+		require.NoError(t, err)
+		require.InDelta(t, c[1], Resting(c[0]), 0.5)
+		require.InDelta(t, c[2], day, 0.5)
+		require.InDelta(t, c[3], day/10, 0.5)
+		require.Equal(t, int(c[4]), Purse(day/10, 2), "%v kg", c[0])
+		require.Equal(t, int(c[5]), Purse(day/10, 3), "%v kg", c[0])
+	}
+}
+
 // The worked example of many pages: 900 kcal a day leave 90 for extras.
 func TestTwoPurses(t *testing.T) {
 	for _, c := range []struct {

@@ -109,3 +109,58 @@ func ExampleCalendar() {
 	c.Entries = append(c.Entries, schedules.Entry{UID: "okapi-settle@yard.example", Day: gaps.Due(finished, 0), Title: "Okapi: first try of settle"})
 	c.Write(os.Stdout)
 }
+
+// Intervals of 30 s on average, in seconds that a watch can keep: the first success after each has run is paid.
+func ExampleTimes() {
+	list, _ := schedules.FleshlerHoffman(30, 12)
+	times, _ := schedules.NewTimes(list)
+	whole := times.Whole(1)
+	first := whole.Draw(0, 4, 7)
+	next := whole.Draw(4, 3, 7) // the session after goes on in the same list
+	fmt.Println(first, next, "longest", whole.Longest(), "none within a minute:", whole.ChanceOfNone(60).RatString())
+	fmt.Println(schedules.PaidInterval([]float64{5, 20, 31, 40, 60}, first))
+	// Output:
+	// [14 18 7 10] [4 37 105] longest 105 none within a minute: 1/6
+	// [false true false true true]
+}
+
+// A hold of 20 s, fed inside it after 8 s, then 4 s later, and at its end.
+func ExampleInsideHold() {
+	at, used := schedules.InsideHold(20, []float64{8, 4, 12})
+	fmt.Println(at, used)
+	// Output:
+	// [8 12 20] 2
+}
+
+// Two purses: what extras may still be fed, and what is left of the ration.
+func ExampleNewPurses() {
+	day, _ := schedules.NewPurses(900, 0.1, 30)
+	pieces := schedules.Take(20, day.Extras, 4, 1.5)
+	fmt.Printf("ration %.0f kcal, extras %.0f kcal: %d pieces, %.0f kcal, %.1f g\n", day.Ration, day.Extras, pieces.N, pieces.Kcal, pieces.Grams)
+	// Output:
+	// ration 870 kcal, extras 60 kcal: 15 pieces, 60 kcal, 22.5 g
+}
+
+// From every success to one in four, each mean at most half as much again; a list with a leap in it.
+func ExampleThinning() {
+	means, _ := schedules.Thinning(big.NewRat(4, 1), big.NewRat(3, 2))
+	for _, m := range means {
+		fmt.Print(m.RatString(), " ")
+	}
+	leaps, _ := schedules.Leaps([]*big.Rat{big.NewRat(1, 1), big.NewRat(2, 1), big.NewRat(5, 1)})
+	fmt.Println("leaps", leaps)
+	// Output:
+	// 1 3/2 9/4 13/4 4 leaps [1]
+}
+
+// A test passed on its day makes the next gap longer; a failed one begins with the first again.
+func ExampleReviews() {
+	gaps, _ := schedules.NewReviews(1, 3, 7)
+	day := time.Date(2026, 3, 2, 18, 0, 0, 0, time.UTC)
+	for _, d := range gaps.Dates(day, 0, 4) {
+		fmt.Print(d.Format("2 Jan "), " ")
+	}
+	fmt.Println(gaps.After(1, true), gaps.After(1, false))
+	// Output:
+	// 3 Mar  6 Mar  13 Mar  20 Mar  2 0
+}

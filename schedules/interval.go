@@ -73,8 +73,11 @@ func Shuffled(list []float64, seed uint64) []float64 {
 // Rounded is the list in whole units that a person with a watch can keep, each at least one unit, in the same order.
 // Every value is rounded down or up so that the sum comes as near to the exact one as whole units allow (largest
 // remainders are rounded up, ties the earlier); where small values had to be raised to one unit, the largest give it
-// back as far as they can.
+// back as far as they can. A unit of nought or less rounds nothing.
 func Rounded(list []float64, unit float64) []float64 {
+	if !(unit > 0) {
+		return append([]float64(nil), list...)
+	}
 	type part struct {
 		i     int
 		units int

@@ -16,7 +16,7 @@ func (r *Ratio) Pattern(after, n int, seed uint64) []bool {
 	return out
 }
 
-// Gaps yields the successes from one reward to the next, for as long as asked. A variable list is shuffled anew each
+// Gaps yields the successes from one reward to the next, for as long as asked; Ratio.Gaps begins a run. A variable list is shuffled anew each
 // time it is used up, so that every whole list holds the mean exactly.
 type Gaps struct {
 	of   *Ratio
@@ -26,11 +26,11 @@ type Gaps struct {
 }
 
 // Gaps starts a run of gaps from a seed.
-func (r *Ratio) Gaps(seed uint64) *Gaps { return &Gaps{of: r, rng: source(seed, streamGaps)} }
+func (r *Ratio) Gaps(seed uint64) *Gaps { return &Gaps{of: r.made(), rng: source(seed, streamGaps)} }
 
 // Next is the number of successes up to and with the next paid one, at least 1.
 func (g *Gaps) Next() int {
-	r := g.of
+	r := g.of.made()
 	switch r.kind {
 	case Fixed:
 		before := (g.paid*r.num + r.den - 1) / r.den

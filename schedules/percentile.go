@@ -14,7 +14,7 @@ var ErrShare = errors.New("a percentile schedule pays a share above 0% and below
 // Galbicka (1994), Journal of Applied Behavior Analysis 27:739-760.
 //
 // Where k is no whole number it is rounded down, so that at least the wanted share is paid rather than less (a k below 1
-// pays everything). A tie with the threshold does not beat it.
+// pays everything). A tie with the threshold does not beat it. The zero Percentile pays everything.
 type Percentile struct {
 	Window int      // m
 	Share  *big.Rat // w
@@ -32,6 +32,9 @@ func NewPercentile(window int, share *big.Rat) (Percentile, error) {
 func (p Percentile) ExactRank() *big.Rat { return p.exactRank(p.Window) }
 
 func (p Percentile) exactRank(m int) *big.Rat {
+	if p.Share == nil {
+		return new(big.Rat)
+	}
 	k := new(big.Rat).Sub(big.NewRat(1, 1), p.Share)
 	return k.Mul(k, big.NewRat(int64(m)+1, 1))
 }
@@ -50,8 +53,8 @@ func (p Percentile) PaidShare() *big.Rat {
 // smallerIsBetter says which way is better. While fewer than m are there the rank is worked out for as many as there
 // are. ok is false where everything is paid.
 func (p Percentile) Threshold(recent []float64, smallerIsBetter bool) (v float64, ok bool) {
-	if len(recent) > p.Window {
-		recent = recent[len(recent)-p.Window:]
+	if m := max(p.Window, 0); len(recent) > m {
+		recent = recent[len(recent)-m:]
 	}
 	k := floor(p.exactRank(len(recent)))
 	if k < 1 || len(recent) == 0 {

@@ -17,7 +17,8 @@ const (
 	Random                    // every success pays with the same chance
 )
 
-// Ratio is a reward schedule counted over successes, with a mean of Num/Den successes a reward. NewRatio makes one.
+// Ratio is a reward schedule counted over successes, with a mean of Num/Den successes a reward. NewRatio makes one; the
+// zero Ratio pays every success.
 //
 // "Variable" is a list with a given mean and "random" a constant chance per response, as told apart by Bancroft and
 // Bourret (2008), Journal of Applied Behavior Analysis 41:227-235.
@@ -111,12 +112,23 @@ func gcd(a, b int64) int64 {
 	return max(a, 1)
 }
 
+var every = &Ratio{kind: Every, num: 1, den: 1}
+
+// made is the ratio, or the one that a zero Ratio stands for.
+func (r *Ratio) made() *Ratio {
+	if r == nil || r.den == 0 {
+		return every
+	}
+	return r
+}
+
 // Kind is the kind of ratio.
-func (r *Ratio) Kind() RatioKind { return r.kind }
+func (r *Ratio) Kind() RatioKind { return r.made().kind }
 
 // Mean is the exact mean of successes a reward. Of a random ratio with a cap it is within a millionth of a millionth of
 // the mean asked for.
 func (r *Ratio) Mean() *big.Rat {
+	r = r.made()
 	if r.cap > 0 {
 		mean, _ := r.cappedMoments()
 		return mean
@@ -125,11 +137,12 @@ func (r *Ratio) Mean() *big.Rat {
 }
 
 // List is the list of gaps that a variable ratio draws from, ascending; nil for other kinds.
-func (r *Ratio) List() []int { return append([]int(nil), r.list...) }
+func (r *Ratio) List() []int { return append([]int(nil), r.made().list...) }
 
 // Variance is the exact variance of the successes between two rewards: n(n-1)/3 for a variable ratio of a whole mean
 // n, n(n-1) for a random one. For a fixed ratio with a fraction it is that of its two gaps.
 func (r *Ratio) Variance() *big.Rat {
+	r = r.made()
 	m := r.Mean()
 	switch r.kind {
 	case Random:
@@ -155,6 +168,7 @@ func (r *Ratio) Variance() *big.Rat {
 // LongestUnpaid is the longest run of successes without a reward; bounded is false for a random ratio without a cap,
 // which has none.
 func (r *Ratio) LongestUnpaid() (n int, bounded bool) {
+	r = r.made()
 	switch r.kind {
 	case Random:
 		if r.cap > 0 {
@@ -169,6 +183,7 @@ func (r *Ratio) LongestUnpaid() (n int, bounded bool) {
 
 // ChanceOfNone is the exact chance that the first n successes after a reward hold none.
 func (r *Ratio) ChanceOfNone(n int) *big.Rat {
+	r = r.made()
 	if n <= 0 {
 		return big.NewRat(1, 1)
 	}
@@ -202,6 +217,7 @@ func power(p *big.Rat, n int) *big.Rat {
 // ChanceOfNoneAnywhere is the exact chance that n successes in a row hold no reward, wherever in a long run one begins
 // to count: the share of places from which the next reward is more than n successes away.
 func (r *Ratio) ChanceOfNoneAnywhere(n int) *big.Rat {
+	r = r.made()
 	if n <= 0 {
 		return big.NewRat(1, 1)
 	}
@@ -219,6 +235,7 @@ func (r *Ratio) ChanceOfNoneAnywhere(n int) *big.Rat {
 // chanceOver is the chance that a gap is longer than k; of a fixed ratio with a fraction it is the share of its gaps,
 // where ChanceOfNone looks at the first.
 func (r *Ratio) chanceOver(k int) *big.Rat {
+	r = r.made()
 	if r.kind != Fixed {
 		return r.ChanceOfNone(k)
 	}

@@ -8,7 +8,8 @@ import (
 // ErrGaps is returned for review gaps that are not whole days of one or more.
 var ErrGaps = errors.New("review gaps are whole days, one or more")
 
-// Reviews is the growing gaps, in days, between the cold tests of a finished behaviour. The last gap repeats.
+// Reviews is the growing gaps, in days, between the cold tests of a finished behaviour. The last gap repeats. Without gaps
+// there is no review, and every date is that of the last one.
 type Reviews []int
 
 // NewReviews checks its gaps.
@@ -30,12 +31,15 @@ func (r Reviews) After(gap int, passed bool) int {
 	if !passed {
 		return 0
 	}
-	return min(max(gap, 0)+1, len(r)-1)
+	return max(min(max(gap, 0)+1, len(r)-1), 0)
 }
 
 // Due is the day on which the review after gap falls, counted in dates from the day of the last one. The time of day
 // is kept.
 func (r Reviews) Due(last time.Time, gap int) time.Time {
+	if len(r) == 0 {
+		return last
+	}
 	return last.AddDate(0, 0, r[min(max(gap, 0), len(r)-1)])
 }
 

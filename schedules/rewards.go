@@ -10,6 +10,7 @@ const maxRewards = 120
 //
 // A variable list is drawn without replacement, so the count is over all orders of the list, each as likely.
 func (r *Ratio) Rewards(n int) []*big.Rat {
+	r = r.made()
 	if n < 0 || n > maxRewards {
 		return nil
 	}

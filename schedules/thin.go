@@ -26,7 +26,8 @@ func Leaps(means []*big.Rat) ([]int, error) {
 }
 
 // Thinning is the means from one success a reward to goal, each at most factor times the one before and in steps of a
-// quarter: with 3/2 and a goal of 3 it is 1, 3/2, 9/4, 3. The factor is from 5/4 to 2.
+// quarter: with 3/2 and a goal of 3 it is 1, 3/2, 9/4, 3. The factor is from 5/4 to 2. Times thin by the same numbers: the
+// first time, multiplied by each.
 func Thinning(goal, factor *big.Rat) ([]*big.Rat, error) {
 	one := big.NewRat(1, 1)
 	if goal == nil || factor == nil || goal.Cmp(one) < 0 || goal.Cmp(big.NewRat(maxList, 1)) > 0 || factor.Cmp(big.NewRat(5, 4)) < 0 || factor.Cmp(big.NewRat(2, 1)) > 0 {

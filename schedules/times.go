@@ -8,7 +8,8 @@ import (
 
 // Times is a list of times, in one unit, of which intervals or holds are taken in an order drawn from a seed; the order
 // is drawn anew each time the list is used up, so that every whole list holds the mean. NewTimes makes one of any of
-// the lists of this package. Sums are of floating-point numbers: means are right to 1 part in 10^12.
+// the lists of this package; the zero Times has none, and all its figures are nought. Sums are of floating-point numbers:
+// means are right to 1 part in 10^12.
 type Times struct {
 	list []float64 // ascending
 }
@@ -36,7 +37,7 @@ func (t *Times) Mean() float64 {
 	for _, v := range t.list {
 		sum += v
 	}
-	return sum / float64(len(t.list))
+	return sum / math.Max(float64(len(t.list)), 1)
 }
 
 // Variance is the variance of the list, in the square of its unit.
@@ -45,24 +46,32 @@ func (t *Times) Variance() float64 {
 	for _, v := range t.list {
 		sum += (v - mean) * (v - mean)
 	}
-	return sum / float64(len(t.list))
+	return sum / math.Max(float64(len(t.list)), 1)
 }
 
 // Longest is the longest time of the list: under an interval schedule no success that comes later than this after the
 // last reward goes unpaid.
-func (t *Times) Longest() float64 { return t.list[len(t.list)-1] }
+func (t *Times) Longest() float64 {
+	if len(t.list) == 0 {
+		return 0
+	}
+	return t.list[len(t.list)-1]
+}
 
 // ChanceOfNone is the exact chance that so much time after a reward passes without the next falling due: the share of
 // the list that is longer.
 func (t *Times) ChanceOfNone(within float64) *big.Rat {
 	over := len(t.list) - sort.Search(len(t.list), func(i int) bool { return t.list[i] > within })
-	return big.NewRat(int64(over), int64(len(t.list)))
+	return big.NewRat(int64(over), int64(max(len(t.list), 1)))
 }
 
 // Draw is the next n times after the first `done` of the whole run: with the same seed it goes on where an earlier
 // session left it.
 func (t *Times) Draw(done, n int, seed uint64) []float64 {
 	done, n = max(done, 0), max(n, 0)
+	if len(t.list) == 0 {
+		return nil
+	}
 	out := make([]float64, 0, n)
 	for len(out) < n {
 		round, at := done/len(t.list), done%len(t.list)
@@ -80,6 +89,9 @@ func (t *Times) Draw(done, n int, seed uint64) []float64 {
 func (t *Times) InsideHolds(done int, holds []float64, seed uint64) [][]float64 {
 	if len(holds) == 0 {
 		return nil
+	}
+	if len(t.list) == 0 {
+		t = &Times{[]float64{0}} // nothing is paid inside
 	}
 	next, taken := t.Draw(0, len(t.list), seed), len(t.list)
 	one := func(hold float64) []float64 {

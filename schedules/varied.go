@@ -9,8 +9,8 @@ import (
 // ErrValue is returned for values that are not above nought.
 var ErrValue = errors.New("values that vary need a full value above nought, and a grain and a limit not below it")
 
-// fractions of the full value, in tenths: five of seven are not harder than it, two are it, one is beyond. That holds
-// and distances vary so that waiting is not always harder is common practice; the set is the house's own, no source.
+// fractions of the full value, in tenths: four of seven are easier than it, two are it, one is beyond. That holds and
+// distances vary so that waiting is not always harder is common practice; the set is the house's own, no source.
 var fractions = [...]int64{3, 5, 6, 8, 10, 10, 12}
 
 // Values is a list of values around a full one, such as the seconds of holds of which the full ones are 10 s. Make one
@@ -56,7 +56,12 @@ func rounded(x, grain *big.Rat) *big.Rat {
 }
 
 // Full is the full value.
-func (v *Values) Full() *big.Rat { return new(big.Rat).Set(v.full) }
+func (v *Values) Full() *big.Rat {
+	if v.full == nil {
+		return new(big.Rat)
+	}
+	return new(big.Rat).Set(v.full)
+}
 
 // List is the whole list, ascending.
 func (v *Values) List() []*big.Rat { return copied(v.list) }
@@ -67,7 +72,7 @@ func (v *Values) Mean() *big.Rat {
 	for _, x := range v.list {
 		sum.Add(sum, x)
 	}
-	return sum.Quo(sum, big.NewRat(int64(len(v.list)), 1))
+	return sum.Quo(sum, big.NewRat(int64(max(len(v.list), 1)), 1))
 }
 
 // Draw is the values of the next n trials after the first `done`: the list is shuffled anew each time it is used up, and
@@ -75,7 +80,7 @@ func (v *Values) Mean() *big.Rat {
 func (v *Values) Draw(done, n int, seed uint64) []*big.Rat {
 	done, n = max(done, 0), max(n, 0)
 	var out []*big.Rat
-	for len(out) < n {
+	for len(out) < n && len(v.list) > 0 {
 		round, at := done/len(v.list), done%len(v.list)
 		list := v.List()
 		source(seed+uint64(round), streamValues).Shuffle(len(list), func(i, j int) { list[i], list[j] = list[j], list[i] })
