@@ -15,7 +15,8 @@
 //	finished, not due         5; only to open or close the session with
 //	a chain broke at it       25 more, from the second time on at a level; then also what is finished may come in, as a
 //	                          review of 40
-//	asked for (Favour)        40 more; then also what is finished may come in anywhere
+//	asked for (Favour)        40 more, and 100 as soon as it is in, however few its trials; then also what is finished
+//	                          may come in anywhere
 //
 // Two behaviours written as a pair earn 5 more each where both are in. The first trials of an item are worth most: n
 // trials bring 1 - 0.88^n of its points, so that six of one are worth less than three of two. An item has at least three

@@ -23,7 +23,7 @@ func TestTheModelIsDocumentedWithTheNumbersInUse(t *testing.T) {
 		fmt.Sprintf("finished, not due %d; only to open or close", pointsKnown),
 		fmt.Sprintf("a chain broke at it %d more, from the second time on", pointsPiece),
 		fmt.Sprintf("review of %d", pointsWork),
-		fmt.Sprintf("asked for (Favour) %d more", pointsFavour),
+		fmt.Sprintf("asked for (Favour) %d more, and %d as soon as it is in", pointsFavour, pointsAsked),
 		fmt.Sprintf("a pair earn %d more each", pointsPair),
 		fmt.Sprintf("n trials bring 1 - %v^n of its points", gainPerTrial),
 		fmt.Sprintf("at least %s trials where it can (%s, of a pair", words[usualLeast], words[mostApart]),

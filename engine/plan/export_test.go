@@ -149,6 +149,9 @@ func (b *builder) worth(t *choice) (v int) {
 	for i, c := range b.cands {
 		if t.n[i] > 0 {
 			v += int(c.gain(t.n[i])*microPoints+0.5) - i
+			if c.favoured {
+				v += 100 * microPoints
+			}
 		}
 		for _, j := range c.partners {
 			if t.n[i] > 0 && t.n[j] > 0 {

@@ -23,6 +23,16 @@ func TestWhatSomebodyWishesForComesFirst(t *testing.T) {
 	}
 }
 
+// A slow exercise that somebody wishes for is not crowded out by two quick ones.
+func TestAWishIsNotCrowdedOut(t *testing.T) {
+	c := yard()
+	c.Sessions[0].OpensWith, c.Sessions[0].ClosesWith = curriculum.Slot{}, curriculum.Slot{}
+	r := plan.Request{Place: "yard", Minutes: 1.5}
+	require.NotContains(t, names(plannedOf(t, c, gantry(c), r)), "call-in")
+	r.Favour = []string{"call-in"}
+	require.Contains(t, names(plannedOf(t, c, gantry(c), r)), "call-in", "three trials take a minute")
+}
+
 func TestAWishLiftsNoLimit(t *testing.T) {
 	c := yard()
 	v := gantry(c, func(by views) { by["call-in"].Stopped = true })

@@ -257,6 +257,9 @@ func (b *builder) option(i, n, blocks int) option {
 	c := b.cands[i]
 	k := b.cost(c, b.foods.usual)
 	o := option{trials: n, blocks: blocks, value: int(math.Round(c.gain(n)*microPoints)) - i}
+	if c.favoured {
+		o.value += pointsAsked * microPoints
+	}
 	o.use[ofTime] = k.time[n] + blocks*Changeover
 	o.use[ofTrials] = n
 	o.use[ofBehaviours] = 1

@@ -21,6 +21,7 @@ const (
 	pointsPiece   = 25 // a piece at which a chain breaks
 	breaksFirst   = 2  // so often, before it is worked alone
 	pointsFavour  = 40
+	pointsAsked   = 100 // for what somebody wishes for, as soon as it is in
 	mostOverdue   = 30
 	mostNearness  = 20
 	mostDays      = 14
