@@ -16,6 +16,7 @@ type DogView struct {
 	Behaviours []BehaviourView // in file order, all listed
 	// SessionEnded says that a sign ended the session that is open at now.
 	SessionEnded bool
+	Sessions     int // begun so far
 }
 
 // BehaviourView is one behaviour of a DogView. Counts of trials leave void ones and opt-outs out; a session counts on
@@ -90,7 +91,7 @@ func (f *Fold) Dog(name string, now time.Time) *DogView {
 	}
 	s := d.cur
 	d = f.closesFor(d, true)
-	v := &DogView{Dog: curriculum.Dog{Name: name}, Standing: f.dogStanding(d, now), Locked: f.locked(d)}
+	v := &DogView{Dog: curriculum.Dog{Name: name}, Standing: f.dogStanding(d, now), Locked: f.locked(d), Sessions: int(d.sessions)}
 	if d.profile != nil {
 		v.Dog = *d.profile
 	}

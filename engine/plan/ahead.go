@@ -16,7 +16,7 @@ func (b *builder) lookAhead(f *engine.Fold) {
 		if c.held || c.finished {
 			continue
 		}
-		soon := ""
+		soon, trials := "", 0
 		for i := range b.plan.Items {
 			it := &b.plan.Items[i]
 			if it.Behaviour != c.name() {
@@ -24,10 +24,12 @@ func (b *builder) lookAhead(f *engine.Fold) {
 			}
 			if it.Part == 1 {
 				if n, err := f.Ahead(b.v.Dog.Name, c.name(), b.r.At); err == nil && n != nil {
-					soon = countdown(n.Trials, it.Asked != nil)
+					soon, trials = countdown(n.Trials, it.Asked != nil), len(n.Trials)
 				}
 			}
-			it.Card.Soon = soon
+			if it.Card.Soon = soon; soon != "" {
+				it.Card.SoonTrials = trials
+			}
 		}
 	}
 }

@@ -18,12 +18,13 @@ type builder struct {
 	r Request
 	s *curriculum.Session
 
-	print  string // fingerprint of the curriculum
-	plan   *Plan
-	limits limits
-	foods  larder
-	cands  []*candidate
-	budget int // nodes of a search; nought means nodeBudget
+	print   string // fingerprint of the curriculum
+	history string // fingerprint of the dog's
+	plan    *Plan
+	limits  limits
+	foods   larder
+	cands   []*candidate
+	budget  int // nodes of a search; nought means nodeBudget
 }
 
 // nodes is the budget of a search.
@@ -51,7 +52,7 @@ var extrasRule = curriculum.Percent(10)
 func (b *builder) build() *Plan {
 	b.plan = &Plan{
 		Curriculum: b.c.Name, Edition: b.c.Edition, Fingerprint: b.print, Dog: b.v.Dog.Name, At: b.r.At, Place: b.r.Place, Handler: b.r.Handler,
-		Session: b.r.Session, Seed: b.r.Seed, Celsius: b.r.Celsius,
+		Session: b.r.Session, Seed: b.r.Seed, Number: b.v.Sessions + 1, History: b.history, Celsius: b.r.Celsius,
 		Locked: append([]engine.Lock{}, b.v.Locked...), Cautions: []string{}, Food: []Food{}, Kit: []string{}, Items: []Item{},
 		LeftOut: []LeftOut{}, Notes: []string{}, Limits: []Limit{},
 	}

@@ -21,6 +21,9 @@ const (
 	cautionYoung = "Not grown yet: no jumping, no stairs for exercise, few tight turns."
 )
 
+// generalCautions is what every sheet carries.
+var generalCautions = []string{cautionKind, cautionPain, cautionFood, cautionLaw}
+
 // cautions writes those that head the sheet.
 func (b *builder) cautions() {
 	p := b.plan
@@ -47,7 +50,7 @@ func (b *builder) cautions() {
 	if t := b.warmCaution(); t != "" {
 		p.Cautions = append(p.Cautions, t)
 	}
-	p.Cautions = append(p.Cautions, cautionKind, cautionPain, cautionFood, cautionLaw)
+	p.Cautions = append(p.Cautions, generalCautions...)
 }
 
 // itemCautions is what is declared for an item, where it holds of the dog; where that leaves nothing, what its kind of

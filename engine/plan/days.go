@@ -105,7 +105,13 @@ func (a foreseen) plan(p *engine.Program, f *engine.Fold, r Request, tighten fun
 			r.ExtrasFed += s.Extras
 		}
 	}
-	return ForView(p, v, r)
+	v.Sessions += len(a)
+	b, err := newBuilder(p, v, r)
+	if err != nil {
+		return nil, err
+	}
+	b.history = f.HistoryPrint(r.Dog)
+	return b.build(), nil
 }
 
 // foresee counts the planned sessions into one behaviour's view.

@@ -1,8 +1,10 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"example.com/rung/curriculum"
@@ -30,8 +32,10 @@ func (b *builder) explain(s *choice) {
 			b.plan.LeftOut = append(b.plan.LeftOut, l)
 		}
 	}
+	before := len(b.plan.Notes)
 	b.explainSlot(s, "Opens", b.s.OpensWith.Behaviour, b.s.OpensWith.Known, s.opens >= 0, names)
 	b.explainSlot(s, "Closes", b.s.ClosesWith.Behaviour, b.s.ClosesWith.Known, s.closes >= 0, names)
+	b.joinSlots(before)
 	b.noteWarmth(s)
 	if b.extrasMatter(s) {
 		b.plan.Notes = append(b.plan.Notes, b.foods.notes...)
@@ -46,31 +50,58 @@ func (b *builder) explain(s *choice) {
 		b.note("Nothing can be planned: the reasons stand beside what is left out.")
 	}
 	b.explainClash()
-	b.noteReview()
+	b.plan.Next = b.nextTime(s)
 	if n := b.v.Dog.Notes; n != "" {
 		b.note("About %s: %s", b.plan.Dog, n)
 	}
 }
 
-// noteReview says which review falls due next after today.
-func (b *builder) noteReview() {
-	var next time.Time
-	var names []string
+// nextTime says which review falls due next after today, and what waits for room.
+func (b *builder) nextTime(s *choice) *NextTime {
+	n := &NextTime{}
+	var due time.Time
 	for _, v := range b.v.Behaviours {
-		due, name := v.ReviewDue, v.Behaviour.Name
-		if due.IsZero() || v.State != curriculum.Kept || v.Locked || schedules.DaysBetween(b.r.At, due) < 1 {
+		on, name := v.ReviewDue, v.Behaviour.Name
+		if on.IsZero() || v.State != curriculum.Kept || v.Locked || schedules.DaysBetween(b.r.At, on) < 1 {
 			continue
 		}
-		if next.IsZero() || due.Before(next) {
-			next, names = due, nil
+		if due.IsZero() || on.Before(due) {
+			due, n.Reviews = on, nil
 		}
-		if due.Equal(next) {
-			names = append(names, name)
+		if on.Equal(due) {
+			n.Reviews = append(n.Reviews, name)
 		}
 	}
-	if len(names) > 0 {
-		b.note("Next review: %s, on %s.", list(names), day(next))
+	if len(n.Reviews) > 0 {
+		n.ReviewOn = due.Format(time.DateOnly)
 	}
+	n.Likely = b.waiting(s)
+	if len(n.Reviews)+len(n.Likely) == 0 {
+		return nil
+	}
+	return n
+}
+
+// mostLikely is how many behaviours a plan names for next time.
+const mostLikely = 2
+
+// waiting is the behaviours that are out only because others filled the session, the most urgent first.
+func (b *builder) waiting(s *choice) (names []string) {
+	var out []*candidate
+	for i, c := range b.cands {
+		if s.n[i] > 0 {
+			continue
+		}
+		switch code, _ := b.whyNot(s, i); code {
+		case NewLimit, LimitReached, Minutes:
+			out = append(out, c)
+		}
+	}
+	slices.SortStableFunc(out, func(x, y *candidate) int { return cmp.Compare(y.points, x.points) })
+	for _, c := range out[:min(mostLikely, len(out))] {
+		names = append(names, c.name())
+	}
+	return names
 }
 
 // endsShort reports whether more trials would fit, were there something to put between them.
@@ -206,7 +237,7 @@ func (b *builder) explainSlot(s *choice, word, name string, known, filled bool, 
 			b.note("%s with something known: not today. %s.", word, sentence(list(barred)))
 			return
 		}
-		b.note("%s with something known: %s knows nothing well enough yet, so this place is open. Keep it easy.", word, b.plan.Dog)
+		b.note("%s with something known: %s knows nothing well enough yet. Keep it easy.", word, b.plan.Dog)
 	case known:
 		i := s.opens
 		if word == "Closes" {
@@ -215,6 +246,19 @@ func (b *builder) explainSlot(s *choice, word, name string, known, filled bool, 
 		if c := b.cands[i]; !c.finished {
 			b.note("%s with %s, which goes well: nothing that is finished can be planned.", word, c.name())
 		}
+	}
+}
+
+// joinSlots says once what holds of both places; the notes on them are those from before on.
+func (b *builder) joinSlots(before int) {
+	notes := b.plan.Notes
+	if len(notes) != before+2 {
+		return
+	}
+	opens, reason, _ := strings.Cut(notes[before], " with ")
+	closes, same, _ := strings.Cut(notes[before+1], " with ")
+	if opens == "Opens" && closes == "Closes" && reason == same {
+		b.plan.Notes = append(notes[:before], "Opens and closes with "+reason)
 	}
 }
 

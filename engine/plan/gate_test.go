@@ -261,7 +261,7 @@ func TestPlacesOfTheSession(t *testing.T) {
 	t.Run("what goes well stands in while nothing is finished", func(t *testing.T) {
 		p := planned(t, gantry(c, func(by views) { by["hand-touch"].State = curriculum.Open }), plan.Request{Place: "yard"})
 		require.Equal(t, "settle", p.Items[0].Behaviour)
-		require.Contains(t, p.Notes, "Opens with settle, which goes well: nothing that is finished can be planned.")
+		require.Contains(t, p.Notes, "Opens and closes with settle, which goes well: nothing that is finished can be planned.")
 	})
 	t.Run("a puppy's first session is planned with the places open", func(t *testing.T) {
 		p := planned(t, shown(c, curriculum.Dog{Name: "okapi"}), plan.Request{})
@@ -329,10 +329,33 @@ func TestTheSheetSaysWhichReviewComesNext(t *testing.T) {
 	kept := func(name string, days int) func(views) {
 		return func(by views) { by[name].State, by[name].ReviewDue = curriculum.Kept, due(days) }
 	}
-	notes := func(change ...func(views)) string {
-		return strings.Join(plannedOf(t, c, shown(c, curriculum.Dog{Name: "okapi"}, change...), plan.Request{Place: "room-a"}).Notes, "\n")
+	next := func(change ...func(views)) string {
+		p := plannedOf(t, c, shown(c, curriculum.Dog{Name: "okapi"}, change...), plan.Request{Place: "room-a"})
+		_, after, _ := strings.Cut(p.Text(), "\nNEXT ")
+		text, _, _ := strings.Cut(after, "\n\n")
+		return strings.Join(strings.Fields(text), " ")
 	}
-	require.Contains(t, notes(kept("call-in", 9), kept("settle", 4), kept("chin-rest", 4)), "Next review: settle and chin-rest, on 7 March 2026.")
-	require.NotContains(t, notes(kept("settle", -1)), "Next review", "it is due and in the session")
-	require.NotContains(t, notes(), "Next review")
+	require.Contains(t, next(kept("call-in", 9), kept("settle", 4), kept("chin-rest", 4)), "settle and chin-rest to be tested cold on 7 March 2026.")
+	require.NotContains(t, next(kept("settle", -1)), "tested cold", "it is due and in the session")
+	require.NotContains(t, next(), "tested cold")
+}
+
+func TestTheSheetNamesWhatThereWasNoRoomFor(t *testing.T) {
+	c := yard()
+	likely := func(v *engine.DogView, r plan.Request) []string {
+		p := plannedOf(t, c, v, r)
+		if p.Next == nil {
+			return nil
+		}
+		for _, name := range p.Next.Likely {
+			require.NotContains(t, names(p), name, "it is in already")
+		}
+		return p.Next.Likely
+	}
+	require.Equal(t, []string{"pivot-left", "pivot-right"}, likely(shown(c, curriculum.Dog{Name: "okapi"}), plan.Request{Place: "room-a"}), "one new behaviour a session is the most")
+	require.Empty(t, likely(gantry(c, func(by views) {
+		for _, v := range by {
+			v.Stopped = true
+		}
+	}), plan.Request{}), "what is stopped does not wait for room")
 }

@@ -3,6 +3,7 @@ package plan_test
 import (
 	"encoding/xml"
 	"fmt"
+	"html/template"
 	"io"
 	"math"
 	"regexp"
@@ -28,7 +29,7 @@ func htmlOf(t *testing.T, p *plan.Plan, v engine.Voice) string {
 func elements(t *testing.T, page string) (all []xml.StartElement) {
 	t.Helper()
 	page = regexp.MustCompile(`(?s)<style>.*?</style>`).ReplaceAllString(page, "")
-	page = regexp.MustCompile(`<(meta[^>]*|br|!DOCTYPE html)>`).ReplaceAllString(page, "") // what HTML never closes
+	page = regexp.MustCompile(`<(meta[^>]*|!DOCTYPE html)>`).ReplaceAllString(page, "") // what HTML never closes
 	d := xml.NewDecoder(strings.NewReader(page))
 	d.Entity = xml.HTMLEntity
 	for {
@@ -120,7 +121,7 @@ func TestEveryLetterStandsOutFromItsGround(t *testing.T) {
 	page := htmlOf(t, planned(t, gantry(yard()), plan.Request{Place: "yard"}), engine.ForTrainer)
 	inks := regexp.MustCompile(`[ ;{]color: (#[0-9a-f]+)`).FindAllStringSubmatch(page, -1)
 	grounds := regexp.MustCompile(`background: (#[0-9a-f]+)`).FindAllStringSubmatch(page, -1)
-	require.GreaterOrEqual(t, len(inks), 2)
+	require.NotEmpty(t, inks)
 	require.GreaterOrEqual(t, len(grounds), 2)
 	for _, i := range inks {
 		for _, g := range grounds {
@@ -149,30 +150,76 @@ func TestSuccessesThatArePaidAreShaded(t *testing.T) {
 	it := &p.Items[0]
 	it.Trials, it.Rewarded = 5, []bool{true, false, false, true, false}
 	page := htmlOf(t, p, engine.ForOwner)
-	list := regexp.MustCompile(`(?s)aria-labelledby="pay1">(.*?)</ol>`).FindStringSubmatch(page)
-	require.NotNil(t, list)
-	fed := `<li class="paid"><span class="unseen">feed</span></li>`
-	require.Equal(t, fed+"<li></li><li></li>"+fed+"<li></li>", list[1])
+	require.Contains(t, page, `aria-label="Right ones: 5 boxes; feed at 1 and 4"><b>Right ones</b>`+
+		`<span><i class="paid"></i></span><span><i></i></span><span><i></i></span><span><i class="paid"></i></span><span><i></i></span></div>`)
 	it.Rewarded = []bool{true, true, true, true, true}
-	require.NotContains(t, htmlOf(t, p, engine.ForOwner), `id="pay1"`, "where every success is paid there is nothing to look up")
+	require.NotContains(t, htmlOf(t, p, engine.ForOwner), "Right ones", "where every success is paid there is nothing to look up")
+}
+
+func TestVariedValuesStandAboveTheirBoxes(t *testing.T) {
+	p := planned(t, gantry(yard()), plan.Request{Place: "yard", Seed: 7})
+	it := &p.Items[0]
+	it.Trials, it.Rewarded = 3, []bool{true, true, true}
+	it.Asked = []plan.Asked{{Of: "duration", Values: []string{"2 s", "1.5 s", "3 s"}, Full: "3 s", Set: []string{"1.5 s", "2 s", "3 s"}, Mean: "2.2 s"}}
+	page := htmlOf(t, p, engine.ForTrainer)
+	require.Contains(t, page, `aria-label="Tries: 3 boxes, for 2 s, 1.5 s, 3 s"><b>Tries</b><span><b>2</b><i></i></span><span><b>1.5</b><i></i></span><span><b>3</b><i></i></span></div>`)
+	require.Contains(t, page, "above each box: duration in s (from 1.5, 2, 3 s; mean 2.2 s)")
+	it.Asked = append(it.Asked, plan.Asked{Of: "distance", Values: []string{"1 m", "2 m", "1 m"}, Set: []string{"1 m", "2 m"}, Mean: "1.5 m"})
+	require.Contains(t, htmlOf(t, p, engine.ForTrainer), "distance 1 m, 2 m, 1 m, in this order", "two at once are said in words")
+}
+
+// sizes is the type sizes of a page in points: what is read while the dog works, before it, and at leisure.
+func sizes(t *testing.T, page string) (points, detail, small float64) {
+	t.Helper()
+	for pattern, to := range map[string]*float64{`font: ([0-9.]+)pt`: &points, `\.detail \{ font-size: ([0-9.]+)pt`: &detail, `\.small \{ font-size: ([0-9.]+)pt`: &small} {
+		m := regexp.MustCompile(pattern).FindStringSubmatch(page)
+		require.NotNil(t, m, pattern)
+		_, err := fmt.Sscan(m[1], to)
+		require.NoError(t, err)
+	}
+	return points, detail, small
 }
 
 func TestABigSessionGetsSmallerLettersBeforeASecondSide(t *testing.T) {
-	size := func(items int) (pt float64) {
+	page := func(items int) string {
 		p := planned(t, gantry(yard()), plan.Request{Place: "yard"})
 		for len(p.Items) < items {
 			p.Items = append(p.Items, p.Items[len(p.Items)%3])
 		}
 		p.Items = p.Items[:items]
-		m := regexp.MustCompile(`font: ([0-9.]+)pt`).FindStringSubmatch(htmlOf(t, p, engine.ForTrainer))
-		require.NotNil(t, m)
-		_, err := fmt.Sscan(m[1], &pt)
-		require.NoError(t, err)
-		return pt
+		return htmlOf(t, p, engine.ForTrainer)
 	}
-	require.Greater(t, size(1), size(4))
-	require.Greater(t, size(4), size(7))
-	require.Equal(t, 9.0, size(60), "what takes several sides anyway is set to be read")
+	last, fell := 99.0, 0
+	for items := 1; items <= 12; items++ {
+		points, detail, small := sizes(t, page(items))
+		require.GreaterOrEqual(t, points, 10.0)
+		require.GreaterOrEqual(t, detail, 9.0)
+		require.GreaterOrEqual(t, small, 8.5)
+		if points < last {
+			fell++
+		}
+		last = points
+	}
+	require.GreaterOrEqual(t, fell, 2)
+	points, detail, _ := sizes(t, page(60))
+	require.Equal(t, []float64{11, 11}, []float64{points, detail}, "what takes several sides anyway is set to be read")
+}
+
+func TestWhatAFullPageLeavesOutItSays(t *testing.T) {
+	p := planned(t, gantry(yard()), plan.Request{Place: "yard"})
+	require.NotContains(t, htmlOf(t, p, engine.ForTrainer), "More on the text sheet")
+	for len(p.Items) < 9 {
+		p.Items = append(p.Items, p.Items[len(p.Items)%3])
+	}
+	full := htmlOf(t, p, engine.ForTrainer)
+	require.Contains(t, full, "More on the text sheet")
+	require.NotContains(t, full, "Why these")
+	for i := range p.Items {
+		require.Contains(t, full, template.HTMLEscapeString(p.Items[i].Success), "what counts is never left out")
+		for _, c := range p.Items[i].Cautions {
+			require.Contains(t, full, template.HTMLEscapeString(c), "no caution is")
+		}
+	}
 }
 
 func TestALockedDogsPageSaysSoAndNothingElse(t *testing.T) {
@@ -221,8 +268,8 @@ func TestThePageSaysOnceWhyOthersAreLeftOutAndWhomToRing(t *testing.T) {
 		require.Contains(t, page, l.Behaviour)
 		require.Contains(t, page, l.Reason)
 	}
-	require.Contains(t, page, "<span>Senior trainer&nbsp;<i></i></span><span>Veterinarian&nbsp;<i></i></span>")
+	require.Contains(t, page, "<span>Senior trainer: <u></u></span><span>Veterinarian: <u></u></span>")
 	owner := htmlOf(t, p, engine.ForOwner)
-	require.Contains(t, owner, "<span>Your trainer&nbsp;<i></i></span>")
+	require.Contains(t, owner, "<span>Your trainer: <u></u></span>")
 	require.NotContains(t, owner, "is the most")
 }

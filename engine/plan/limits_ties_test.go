@@ -97,7 +97,9 @@ func brokenSlots(s *curriculum.Session, v *engine.DogView, p *sheet, trials map[
 		if slot.at.IsZero() {
 			continue
 		}
-		noted := slices.ContainsFunc(p.Notes, func(n string) bool { return strings.HasPrefix(n, slot.word) })
+		noted := slices.ContainsFunc(p.Notes, func(n string) bool {
+			return strings.HasPrefix(n, slot.word) || strings.HasPrefix(n, "Opens and closes with")
+		})
 		if len(p.Items) == 0 {
 			if !noted {
 				faults = append(faults, slot.word+": no item and no note")

@@ -34,7 +34,7 @@ func (it *Item) ownerRows() []row {
 		{labelSide.in(v), it.Side, how},
 		{labelKit.in(v), list(it.Equipment), how},
 		{labelDo.in(v), it.Do, how},
-		{"With", it.ownerPrompts(), how},
+		{"With", withEach(it.ownPrompts()), how},
 		{it.ownerCueLabel(), it.ownerCue(), cue},
 		{labelCounts.in(v), it.Success, right},
 		{labelMark.in(v), it.ownerMark(), how},
@@ -59,8 +59,16 @@ func (it *Item) ownerCueLabel() string {
 	return labelCue.owner
 }
 
-// ownerPrompts is the help that is part of the step; the cue has a line of its own.
-func (it *Item) ownerPrompts() string {
+// withEach says that help belongs to the step.
+func withEach(prompts string) string {
+	if prompts == "" {
+		return ""
+	}
+	return prompts + ", in every try"
+}
+
+// ownPrompts is the help that is part of the step; the cue has a line of its own.
+func (it *Item) ownPrompts() string {
 	var out []string
 	for _, p := range it.Prompts {
 		own := p == "cue" || p == curriculum.WordCue || slices.ContainsFunc(it.Cues, func(q Cue) bool { return q.Kind == p })
@@ -68,10 +76,7 @@ func (it *Item) ownerPrompts() string {
 			out = append(out, p)
 		}
 	}
-	if len(out) == 0 {
-		return ""
-	}
-	return list(out) + ", in every try"
+	return list(out)
 }
 
 // starred says whether box i carries a star: where only some successes are paid, those that are.
@@ -102,9 +107,9 @@ func (it *Item) ownerMark() string {
 		return ""
 	}
 	if it.Releases {
-		return do + ", give the food, and it is over for a moment"
+		return do + ", then food; over for a moment"
 	}
-	return do + ", then give the food; the dog goes on working"
+	return do + ", then food; the dog works on"
 }
 
 // ownerCue is what to say or show; nothing where the cue comes later.
@@ -117,7 +122,7 @@ func (it *Item) ownerCue() string {
 
 // ownerPay is when to feed, without the name of a schedule: nobody is asked to draw lots or to count up.
 func (it *Item) ownerPay() string {
-	text := wordsFeed.owner
+	text := "after each right one"
 	switch some := count(it.Rewarded); {
 	case it.times() != "" && len(it.PayAfter) > 0:
 		text = "by the watch: the first right one after each of these times: " + it.times()
@@ -163,6 +168,9 @@ func ownerRules(rules []engine.CardLine) string {
 // ownerHead is the lines that say when and where it is.
 func (p *Plan) ownerHead() []string {
 	head := []string{p.At.Format("Monday 2 January 2006, 15:04")}
+	if p.Number > 0 && len(p.Referral) == 0 {
+		head[0] += fmt.Sprintf("; session %d", p.Number)
+	}
 	if p.Place != "" {
 		head[0] += "; " + p.Place
 	}

@@ -17,6 +17,8 @@ type Plan struct {
 	Handler     string    `json:"handler,omitempty"`
 	Session     string    `json:"session,omitempty"` // name of the session rules
 	Seed        uint64    `json:"seed"`
+	Number      int       `json:"session_number"`    // which session of the dog's this one would be, from 1
+	History     string    `json:"history,omitempty"` // fingerprint of what the dog's log held; empty where it held nothing
 	Celsius     *float64  `json:"celsius,omitempty"` // how warm it is, where somebody said
 	If          string    `json:"if,omitempty"`      // the session that has not been, in words, after which this one would come
 
@@ -42,6 +44,7 @@ type Plan struct {
 	Items    []Item        `json:"items"`
 	LeftOut  []LeftOut     `json:"left_out"`
 	Notes    []string      `json:"notes"`
+	Next     *NextTime     `json:"next,omitempty"` // nil where nothing can be said
 	Limits   []Limit       `json:"limits"`
 	Clash    *Clash        `json:"clash,omitempty"`  // nil where the session is whole
 	Choice   *Choice       `json:"choice,omitempty"` // nil where there was nothing to choose from
@@ -52,6 +55,13 @@ type IfMove struct {
 	Behaviour string `json:"behaviour"`
 	engine.Move
 	Text string `json:"text"` // where it leads, in words
+}
+
+// NextTime is what comes after this session, as far as it can be seen.
+type NextTime struct {
+	ReviewOn string   `json:"review_on,omitempty"` // the date on which the next cold test falls due after today
+	Reviews  []string `json:"reviews,omitempty"`   // of these behaviours
+	Likely   []string `json:"likely,omitempty"`    // what there was no room for today, the most urgent first
 }
 
 // Choice is how good the choice of items is, in the points of the package's documentation, and how good any could be
@@ -145,6 +155,8 @@ type Card struct {
 	Flag    string `json:"flag,omitempty"`
 	// Soon is how many more successes would do for Advance as the count stands; empty where that cannot be said in a line.
 	Soon string `json:"soon,omitempty"`
+	// SoonTrials is how many they are.
+	SoonTrials int `json:"soon_trials,omitempty"`
 	// OwnerEase and OwnerStop are Ease and Stop in an owner's words.
 	OwnerEase string `json:"owner_ease,omitempty"`
 	OwnerStop string `json:"owner_stop,omitempty"`

@@ -130,6 +130,7 @@ func Next(p *engine.Program, f *engine.Fold, r Request) (*Plan, error) {
 	if err != nil {
 		return nil, err
 	}
+	b.history = f.HistoryPrint(r.Dog)
 	plan := b.build()
 	b.lookAhead(f)
 	return plan, nil

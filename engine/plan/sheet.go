@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"example.com/rung/engine"
 )
@@ -20,7 +21,8 @@ type sheet struct {
 	items    []sheetItem
 	empty    string // what is said where there is nothing to do
 	end      string
-	note     string
+	note     []string
+	next     string
 	notes    []string
 	leftOut  []string
 }
@@ -54,6 +56,7 @@ const (
 const (
 	titleNone  = "No training"
 	titleStop  = "Stop and mind"
+	titleNext  = "Next"
 	titleNotes = "Notes"
 	titleLeft  = "Left out"
 )
@@ -93,9 +96,29 @@ var (
 	wordsTitle  = said{"Session for ", "Your session with "}
 	wordsTell   = said{"Note it in the log, and tell a senior trainer.", "Write it down, and ring your trainer."}
 	wordsBefore = said{"like item %d; the tally goes on", "like number %d"}
-	wordsFeed   = said{"feed every success", "after each right one"}
-	wordsNote   = said{"Note in five words: ____________________  Times the dog left: ____", "In five words, how was it? ____________________  Times the dog left: ____"}
+	wordsFeed   = said{"feed every success", "feed after each right one"}
+	wordsFive   = said{"Note in five words:", "In five words, how was it?"}
+	wordsRing   = said{"Senior trainer", "Your trainer"}
+	wordsDue    = said{"%s to be tested cold on %s", "try %s again on %s, before anything else"}
+	wordsLikely = said{"next in turn: ", "next time, likely: "}
 	wordsEmpty  = said{"", "Nothing to do today. Your trainer can say why."}
+)
+
+// What is asked for in writing, in both voices.
+const (
+	wordsLeft     = "Times the dog left"
+	wordsVet      = "Veterinarian"
+	wordsBeforeIt = "The dog before"
+	wordsAfterIt  = "and after"
+)
+
+// moods is how a dog can look, in three words.
+var moods = []string{"keen", "so-so", "flat"}
+
+// The labels of rules that count over sessions.
+const (
+	labelHalf = "Half-way"
+	labelFlag = "Ask senior"
 )
 
 const wordsEnd = "Finish while the dog is keen, on something easy and well paid; then water, and time to sniff or play."
@@ -123,8 +146,9 @@ func (p *Plan) sheet(v engine.Voice) *sheet {
 	if len(p.Items) == 0 {
 		s.empty = wordsEmpty.in(v)
 	} else {
-		s.end, s.note = wordsEnd, wordsNote.in(v)
+		s.end, s.note = wordsEnd, notes(v)
 	}
+	s.next = p.Next.words(v)
 	if v == engine.ForOwner {
 		return s
 	}
@@ -133,6 +157,34 @@ func (p *Plan) sheet(v engine.Voice) *sheet {
 		s.leftOut = append(s.leftOut, l.Behaviour+": "+l.Reason)
 	}
 	return s
+}
+
+// notes is the lines to be filled in.
+func notes(v engine.Voice) []string {
+	mood := " " + strings.Join(moods, " / ")
+	return []string{
+		wordsFive.in(v) + " ____________________  " + wordsLeft + ": ____",
+		wordsBeforeIt + ":" + mood + "    " + wordsAfterIt + ":" + mood,
+		wordsRing.in(v) + ": ______________  " + wordsVet + ": ______________",
+	}
+}
+
+// words is a NextTime as a sentence.
+func (n *NextTime) words(v engine.Voice) string {
+	if n == nil {
+		return ""
+	}
+	var out []string
+	if len(n.Likely) > 0 {
+		out = append(out, wordsLikely.in(v)+list(n.Likely))
+	}
+	if on, err := time.Parse(time.DateOnly, n.ReviewOn); err == nil {
+		out = append(out, fmt.Sprintf(wordsDue.in(v), list(n.Reviews), day(on)))
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	return sentence(strings.Join(out, "; ")) + "."
 }
 
 // rows is an item in the order in which it is needed in the field; empty ones are left out. A later part says only what
@@ -195,9 +247,9 @@ func (it *Item) trainerRows() []row {
 		{labelPay.trainer, it.payWords(), how},
 		{labelAdvance.trainer, it.Card.moveOn(), card},
 		{labelEase.trainer, it.Card.Ease, card},
-		{"Half-way", it.Card.Split, card},
+		{labelHalf, it.Card.Split, card},
 		{labelStop.trainer, it.Card.Stop, card},
-		{"Ask a senior", it.Card.Flag, card},
+		{labelFlag, it.Card.Flag, card},
 	}
 	for _, c := range it.Cautions {
 		all = append(all, row{labelMind.trainer, c, how})
@@ -322,16 +374,16 @@ func (p *Plan) head(v engine.Voice) []string {
 	if v == engine.ForOwner {
 		return p.ownerHead()
 	}
-	where := []string{}
-	for _, x := range [][2]string{{"place", p.Place}, {"handler", p.Handler}, {"session", p.Session}} {
+	where := []string{p.At.Format("Monday 2 January 2006, 15:04 -07:00")}
+	if p.Number > 0 && len(p.Referral) == 0 {
+		where[0] += fmt.Sprintf("; session %d", p.Number)
+	}
+	for _, x := range [][2]string{{"place", p.Place}, {"handler", p.Handler}, {"session rules", p.Session}} {
 		if x[1] != "" {
 			where = append(where, x[0]+" "+x[1])
 		}
 	}
-	lines := []string{p.At.Format("Monday 2 January 2006, 15:04 -07:00")}
-	if len(where) > 0 {
-		lines[0] += "; " + strings.Join(where, ", ")
-	}
+	lines := []string{strings.Join(where, ", ")}
 	if p.If != "" {
 		lines = append(lines, "What if: "+p.If+". Nothing of it is on record.")
 		for _, m := range p.IfMoves {
@@ -356,6 +408,9 @@ func (p *Plan) head(v engine.Voice) []string {
 	}
 	if print != "" {
 		name += ", " + print
+	}
+	if p.History != "" {
+		name += "; history " + p.History
 	}
 	return append(lines, fmt.Sprintf("Curriculum %s; seed %d", strings.TrimPrefix(name, ", "), p.Seed))
 }

@@ -50,7 +50,13 @@ func (p *Plan) MarkdownFor(v engine.Voice) string {
 		para("%s", s.empty)
 	}
 	if s.end != "" {
-		para("**End:** %s\n\n%s", s.end, mark(s.note))
+		para("**End:** %s", s.end)
+		for _, l := range s.note {
+			para("%s", mark(l))
+		}
+	}
+	if s.next != "" {
+		para("**%s:** %s", titleNext, mark(s.next))
 	}
 	list(titleNotes, s.notes)
 	list(titleLeft, s.leftOut)

@@ -60,7 +60,12 @@ func (p *Plan) TextFor(v engine.Voice) string {
 	if s.end != "" {
 		b.WriteString("\n")
 		put("END   ", s.end)
-		put("      ", s.note)
+		for _, l := range s.note {
+			put("      ", l)
+		}
+	}
+	if s.next != "" {
+		put("NEXT  ", s.next)
 	}
 	list(titleNotes, s.notes)
 	list(titleLeft, s.leftOut)
