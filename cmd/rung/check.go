@@ -3,6 +3,8 @@ package main
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
+	"os"
 	"slices"
 	"strings"
 
@@ -14,10 +16,11 @@ import (
 
 // checkCall lists the faults of curricula, and what in them does not hang together.
 type checkCall struct {
-	Files    []string `arg:"" name:"file" help:"the curricula"`
-	Strict   bool     `help:"count every finding as a fault"`
-	Severity []string `placeholder:"CODE=SEVERITY" sep:"," help:"how bad a finding is: error, warning, note or off; several with commas or by repeating"`
-	Format   string   `default:"text" placeholder:"FORMAT" help:"text for people (the default), json for programs, or sarif for code hosts"`
+	Files      []string `arg:"" name:"file" help:"the curricula"`
+	Strict     bool     `help:"count every finding as a fault"`
+	Severity   []string `placeholder:"CODE=SEVERITY" sep:"," help:"how bad a finding is: error, warning, note or off; several with commas or by repeating"`
+	Severities string   `placeholder:"FILE" help:"a file of such lines, CODE=SEVERITY, with remarks behind #; --severity goes before it"`
+	Format     string   `default:"text" placeholder:"FORMAT" help:"text for people (the default), json for programs, or sarif for code hosts"`
 
 	options proof.Options
 }
@@ -40,6 +43,9 @@ type checked struct {
 
 func (c *checkCall) Run(w *world) error {
 	if err := onceOnly(c.Files...); err != nil {
+		return err
+	}
+	if err := c.readSeverities(); err != nil {
 		return err
 	}
 	var all []checked
@@ -66,6 +72,26 @@ func (c *checkCall) Run(w *world) error {
 	}
 	if c.Strict && len(all) > 0 || slices.ContainsFunc(all, func(f checked) bool { return f.Diagnostic.Severity == dsl.Error }) {
 		return errFaults
+	}
+	return nil
+}
+
+// readSeverities puts what the file says under what the flags say.
+func (c *checkCall) readSeverities() error {
+	if c.Severities == "" {
+		return nil
+	}
+	text, err := os.ReadFile(c.Severities)
+	if err != nil {
+		return plainly(c.Severities, err)
+	}
+	var o proof.Options
+	if err := o.SetAll(string(text)); err != nil {
+		return usagef("A line is such as: one-way=off # seniors stand beside. rung explain lists the codes.", "%s, %s", c.Severities, err)
+	}
+	if o.Severity != nil {
+		maps.Copy(o.Severity, c.options.Severity)
+		c.options.Severity = o.Severity
 	}
 	return nil
 }

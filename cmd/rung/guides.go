@@ -6,7 +6,7 @@ var guides = map[string]guide{
 		usage: "FILE...",
 		text: "Reads each curriculum, with the files it uses, and lists every fault at its place, all in one run: what is wrong, what was expected, and the nearest known name. What the engine cannot evaluate is listed too.\n" +
 			"Where the text can be read it also looks at the whole: rules that can never hold, behaviours that wait for each other, cues that sound alike, and what experienced trainers advise against, each with the smallest thing to change. Such findings may be kept where they stand, with a reason: allow one-way because \"...\" in the step, the behaviour or the file. rung explain CODE says more about one.\n" +
-			"--severity one-way=error,vague=off changes how bad a finding is. Advice is no verdict on any dog, and no finding stands for a vet's or a behaviour professional's.\n" +
+			"--severity one-way=error,vague=off changes how bad a finding is; --severities FILE takes such lines from a file that a school keeps beside its curricula. Advice is no verdict on any dog, and no finding stands for a vet's or a behaviour professional's.\n" +
 			"Exit code 1 if there is an error; with --strict for any finding. - reads standard input. --format sarif is for code hosts, which show findings beside the lines.",
 		examples: []string{"rung check house.rung", "rung check --strict --severity vague=off house.rung", "rung check --format sarif house.rung > findings.sarif"},
 	},

@@ -80,11 +80,30 @@ func plainly(file string, err error) error {
 	case file == "":
 		return usagef("", "a file's name is empty")
 	case errors.Is(err, fs.ErrNotExist):
-		return usagef("", "there is no file %s", file)
+		return usagef(nearFile(file), "there is no file %s", file)
 	case errors.Is(err, fs.ErrPermission):
 		return usagef("", "%s may not be read by you", file)
 	}
 	return err
+}
+
+// nearFile asks whether the file beside it with the nearest name is meant; "" where none is near.
+func nearFile(file string) string {
+	folder, name := filepath.Split(file)
+	entries, err := os.ReadDir(filepath.Clean(folder))
+	if err != nil {
+		return ""
+	}
+	var names []string
+	for _, e := range entries {
+		if !e.IsDir() {
+			names = append(names, e.Name())
+		}
+	}
+	if near := curriculum.Nearest(name, names); near != "" {
+		return "Did you mean " + filepath.ToSlash(folder) + near + "?"
+	}
+	return ""
 }
 
 // plainPath is plainly for an error that knows its file.

@@ -70,6 +70,20 @@ func (o *Options) Set(text string) error {
 	return nil
 }
 
+// SetAll reads CODE=SEVERITY, one a line, as Set does; what stands behind a # is a remark. An error says which line.
+func (o *Options) SetAll(text string) error {
+	for i, line := range strings.Split(strings.TrimPrefix(text, "\ufeff"), "\n") {
+		line, _, _ = strings.Cut(line, "#")
+		if line = strings.TrimSpace(line); line == "" {
+			continue
+		}
+		if err := o.Set(line); err != nil {
+			return fmt.Errorf("line %d: %w", i+1, err)
+		}
+	}
+	return nil
+}
+
 // severityOf is the severity of a code under these options.
 func (o Options) severityOf(code string) Severity {
 	if s, ok := o.Severity[code]; ok {
