@@ -84,9 +84,13 @@ type Facts struct {
 	Intact  bool // known to be so; otherwise the lower factor is used
 }
 
+// heavy is how much above its adult weight a dog counts as overweight: common practice, no source.
+const heavy = 1.1
+
 // Daily is the day's energy in kcal, and in words where the figure comes from. The vet's figure comes first; then, below
-// the adult weight, the growth equation; then resting need times a life-stage factor. Where two factors could be meant
-// the lower is taken, as it is used to bound extras.
+// the adult weight, the growth equation; then resting need times a life-stage factor, for a dog more than a tenth above
+// its adult weight that of an inactive dog at the adult weight. Where two factors could be meant the lower is taken, as
+// it is used to bound extras.
 func Daily(f Facts) (kcal float64, from string, err error) {
 	switch {
 	case f.VetKcal > 0:
@@ -95,6 +99,8 @@ func Daily(f Facts) (kcal float64, from string, err error) {
 		return 0, "", ErrWeight
 	case f.AdultKg > f.Kg && (f.Months < 0 || f.Months < 24):
 		return Growing(f.Kg, f.AdultKg), "growth equation for the dog's weight and adult weight", nil
+	case f.AdultKg > 0 && f.Kg > heavy*f.AdultKg:
+		return FactorInactive * Resting(f.AdultKg), "1.2 times the resting need at its adult weight, which it is well above", nil
 	case f.Months >= 0 && f.Months < 4:
 		return FactorPuppy * Resting(f.Kg), "3 times the resting need, puppy under four months", nil
 	case f.Months >= 0 && f.Months < 12 && f.AdultKg == 0:

@@ -54,6 +54,8 @@ func TestDailyNeedTakesTheBestKnownFigure(t *testing.T) {
 		{"a neutered adult", Facts{Kg: 20, Months: 30}, 1059.23},
 		{"an intact adult", Facts{Kg: 20, Months: 30, Intact: true}, 1191.63},
 		{"age unknown", Facts{Kg: 20, Months: -1}, 1059.23},
+		{"an adult a little above its weight", Facts{Kg: 26, AdultKg: 24, Months: 60}, 1289.56},
+		{"an overweight adult", Facts{Kg: 30, AdultKg: 24, Months: 60}, 910.83},
 		{"an adult that is lighter than it was", Facts{Kg: 20, AdultKg: 22, Months: 60}, 1059.23},
 	} {
 		t.Run(c.name, func(t *testing.T) {
