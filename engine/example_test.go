@@ -214,3 +214,28 @@ behaviour settle {
 	// yard working
 	// kitchen kept
 }
+
+// The reviews that fall due, for any calendar program.
+func ExampleFold_Calendar() {
+	house, found := dsl.ReadString("settle.rung", settleText[:len(settleText)-2]+"  review after 1 day, 3 days, 1 week\n}\n")
+	if found.Err() != nil {
+		fmt.Println(found.Text())
+		return
+	}
+	program, err := engine.Compile(house)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	at := time.Date(2026, 5, 4, 9, 0, 0, 0, time.UTC)
+	fold := program.NewFold()
+	if err := fold.Note(&curriculum.Event{Dog: "okapi", Behaviour: "settle", At: at, Kind: curriculum.HandMove, Kept: true, By: "Halla"}); err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, e := range fold.Calendar(at).Entries {
+		fmt.Println(e.Day.Format(time.DateOnly), e.Title)
+	}
+	// Output:
+	// 2026-05-05 okapi: review of settle
+}

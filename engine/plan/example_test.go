@@ -2,6 +2,7 @@ package plan_test
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"example.com/rung/curriculum"
@@ -67,3 +68,56 @@ func ExampleNextIf() {
 }
 
 func secondsOf(n int) time.Duration { return time.Duration(n) * time.Second }
+
+// The sessions of a week: three of them, spread over the days, each with those before it counted in.
+func ExampleAhead() {
+	p, err := engine.Compile(yard())
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	f := p.NewFold(curriculum.Dog{Name: "okapi", WeightKg: 4.2, AdultWeightKg: 11})
+	ahead, err := plan.Ahead(p, f, plan.Request{Dog: "okapi", At: morning, Place: "yard"}, 7, 3)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, s := range ahead.Sessions {
+		fmt.Println(s.At.Format("Mon 15:04"), s.Trials, "trials")
+	}
+	// Output:
+	// Tue 09:00 5 trials
+	// Thu 09:00 20 trials
+	// Sat 09:00 30 trials
+}
+
+// A class of two dogs that never work in the same turn.
+func ExampleForClass() {
+	p, err := engine.Compile(yard())
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	f := p.NewFold(curriculum.Dog{Name: "okapi"}, curriculum.Dog{Name: "bisk"})
+	class, err := plan.ReadClass(strings.NewReader(`{"turns": 4, "minutes": 4, "change": 2,
+		"stations": [{"place": "yard"}, {"place": "room-a"}], "dogs": ["okapi", "bisk"], "apart": [["okapi", "bisk"]]}`))
+	if err != nil {
+		fmt.Println(err) // every slip in the file, with its line and column
+		return
+	}
+	day, err := plan.ForClass(p, f, class, plan.Request{At: morning})
+	if err != nil {
+		fmt.Println(err) // which limits clash, and what would do
+		return
+	}
+	for _, t := range day.Turns {
+		for _, w := range t.Work {
+			fmt.Println(t.At.Format("15:04"), w.Station, w.Dog)
+		}
+	}
+	// Output:
+	// 09:00 yard okapi
+	// 09:06 yard bisk
+	// 09:12 room-a okapi
+	// 09:18 room-a bisk
+}
