@@ -1,6 +1,7 @@
 package proof
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -28,12 +29,25 @@ type subject struct {
 	c       *curriculum.Curriculum
 	options Options
 	found   []Finding
+	same    map[string]string // texts of findings, to the part that is the same wherever a ladder is climbed
 }
 
 // report adds a finding; its severity is filled in here.
 func (s *subject) report(f Finding) {
 	f.Severity = s.options.severityOf(f.Code)
 	s.found = append(s.found, f)
+}
+
+// reportFollowed is report for a finding whose text goes on with what follows from it for its behaviour.
+func (s *subject) reportFollowed(f Finding, tail string) {
+	if tail != "" {
+		if s.same == nil {
+			s.same = map[string]string{}
+		}
+		s.same[f.Text+tail] = f.Text
+		f.Text += tail
+	}
+	s.report(f)
 }
 
 // Check lists what does not hang together in a curriculum, sorted by place. It never changes the program and is safe
@@ -53,13 +67,14 @@ func Check(p *engine.Program, o Options) []Finding {
 	}
 	s.silence()
 	s.found = slices.DeleteFunc(s.found, func(f Finding) bool { return f.Severity == Off })
-	found := together(s.found)
+	found := together(s.found, s.same)
 	Sort(found)
 	return found
 }
 
-// together makes one finding of those that the same words of a ladder give in several behaviours.
-func together(fs []Finding) []Finding {
+// together makes one finding of those that the same words of a ladder give in several behaviours. What follows from it
+// may be different in each.
+func together(fs []Finding, same map[string]string) []Finding {
 	type key struct {
 		code, text string
 		pos        curriculum.Pos
@@ -67,7 +82,7 @@ func together(fs []Finding) []Finding {
 	at := map[key]int{}
 	var out []Finding
 	for _, f := range fs {
-		k := key{f.Code, f.Text, f.Pos}
+		k := key{f.Code, cmp.Or(same[f.Text], f.Text), f.Pos}
 		if f.Behaviour != "" {
 			k.text = strings.ReplaceAll(k.text, f.Behaviour, "\x00")
 		}

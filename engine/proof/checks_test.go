@@ -314,3 +314,25 @@ func TestNoLongWaitIsMadeOfStatesThatRanOut(t *testing.T) {
 	found := proof.Check(program(t, step("advance when at least 80% with 95% confidence of last 30\nease when 3 misses in a row")), proof.Options{States: 5_000})
 	require.Equal(t, []string{"not-proved"}, codesOf(found), linesOf(found))
 }
+
+// What a rule that never holds keeps from ever being reached is said; in a ladder that several climb, at the first.
+func TestWhatIsNeverReachedIsSaid(t *testing.T) {
+	rungs := func(advance string) string {
+		return "  step near {\n    advance when " + advance + "\n    ease when 3 of last 4 or 2 misses in a row\n  }\n  step far {\n" + fine + "  }\n"
+	}
+	waits := "behaviour wait {\n  success \"down within 3 s\"\n  needs settle at far\n  step go {\n" + fine + "  }\n}\n"
+	for _, c := range []struct{ advance, code, tail string }{
+		{"4 of last 5 and 3 misses of last 5", "never-holds", "contradict each other, so settle never gets past near, and wait, which waits for it, never begins"},
+		{"4 of last 5", "always-beaten", "before it can hold, so settle never gets past near, and wait, which waits for it, never begins"},
+	} {
+		found := proof.Check(program(t, "rung 1\nbehaviour settle {\n  success \"down within 3 s\"\n"+rungs(c.advance)+"}\n"+waits), proof.Options{})
+		require.Equal(t, []string{c.code}, codesOf(found), linesOf(found))
+		require.True(t, strings.HasSuffix(found[0].Text, c.tail), found[0].Text)
+
+		climbs := "behaviour lie {\n  success \"down within 3 s\"\n  climb up\n}\n"
+		found = proof.Check(program(t, "rung 1\nladder up {\n"+rungs(c.advance)+"}\nbehaviour settle {\n  success \"down within 3 s\"\n  climb up\n}\n"+climbs+waits), proof.Options{})
+		require.Equal(t, []string{c.code}, codesOf(found), linesOf(found))
+		require.Equal(t, []proof.Where{{Behaviour: "lie", Step: "near"}}, found[0].Also)
+		require.True(t, strings.HasSuffix(found[0].Text, c.tail), found[0].Text)
+	}
+}

@@ -3,6 +3,8 @@ package proof
 import (
 	"fmt"
 	"slices"
+
+	"example.com/rung/curriculum"
 )
 
 // Findings by proof: the rules of a level as one machine (engine/automaton), every history at once. What the limits of a
@@ -46,13 +48,43 @@ func (s *subject) exact() {
 			found = j.found
 			known[key] = found
 		}
+		stuck := s.stuck(r, found)
 		for _, v := range found {
-			s.reportVerdict(r, v)
+			tail := ""
+			if stuck && v.rule >= 0 && v.ends() && r.stay.Rules[v.rule].Word == curriculum.Advance {
+				tail = s.never(r.place())
+			}
+			s.reportVerdict(r, v, tail)
 		}
 	}
 }
 
-func (s *subject) reportVerdict(r rung, v verdict) {
+// ends reports whether the rule of a verdict never makes its move, in any history.
+func (v *verdict) ends() bool {
+	return (v.code == codeNever || v.code == codeBeaten) && v.answer == Disproved
+}
+
+// stuck reports whether no advance of a rung ever makes its move, so that what comes after it is never reached.
+func (s *subject) stuck(r rung, found []verdict) bool {
+	if r.step == len(r.b.Steps) || r.place().skipped() {
+		return false
+	}
+	advances := 0
+	for i := range r.stay.Rules {
+		rule := &r.stay.Rules[i]
+		if rule.Word != curriculum.Advance {
+			continue
+		}
+		advances++
+		if !s.neverHolds(r.place(), rule) && !slices.ContainsFunc(found, func(v verdict) bool { return v.rule == i && v.ends() }) {
+			return false
+		}
+	}
+	return advances > 0
+}
+
+// reportVerdict reports a verdict with what follows from it for the behaviour.
+func (s *subject) reportVerdict(r rung, v verdict, tail string) {
 	if r.step < len(r.b.Steps) && s.saidBefore(r, v) {
 		return
 	}
@@ -74,11 +106,11 @@ func (s *subject) reportVerdict(r rung, v verdict) {
 		f.History = v.machine.Marks(v.history)
 	}
 	if slices.ContainsFunc(s.found, func(o Finding) bool {
-		return o.Code == f.Code && o.Pos == f.Pos && o.Text == f.Text && o.Behaviour == f.Behaviour && o.Step == f.Step
+		return o.Code == f.Code && o.Pos == f.Pos && o.Text == f.Text+tail && o.Behaviour == f.Behaviour && o.Step == f.Step
 	}) {
 		return // two levels of one step
 	}
-	s.report(f)
+	s.reportFollowed(f, tail)
 }
 
 // saidBefore reports whether a verdict is about a rule that the limits of the session keep from holding, or about a pair

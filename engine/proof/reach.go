@@ -228,12 +228,12 @@ func (s *subject) outOfReach() {
 			if b == nil {
 				continue
 			}
-			f := p.finding(codeOutOfReach, rule.Pos, "this %s rule can never hold: %s%s", rule.Word, b.text, s.stranded(p, rule))
+			f := p.finding(codeOutOfReach, rule.Pos, "this %s rule can never hold: %s", rule.Word, b.text)
 			f.Help, f.Answer = b.help, Disproved
 			if b.at.Line > 0 {
 				f.Related = []Related{{b.at, "the limit stands here"}}
 			}
-			s.report(f)
+			s.reportFollowed(f, s.stranded(p, rule))
 		}
 	}
 }
