@@ -24,7 +24,8 @@ type builder struct {
 	limits  limits
 	foods   larder
 	cands   []*candidate
-	budget  int // nodes of a search; nought means nodeBudget
+	today   planned // beside what is on record
+	budget  int     // nodes of a search; nought means nodeBudget
 }
 
 // nodes is the budget of a search.

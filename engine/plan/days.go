@@ -54,6 +54,9 @@ func Ahead(p *engine.Program, f *engine.Fold, r Request, days, sessions int) (*D
 	seed := r.Seed
 	for i, at := range spread(r.At, days, sessions) {
 		r.At, r.Seed = at, seed+uint64(i)
+		if schedules.DaysBetween(out.From, at) > 0 {
+			r.ExtrasFed = 0 // that was today
+		}
 		next, err := ahead.plan(p, f, r, nil)
 		if err != nil {
 			return nil, err
@@ -90,28 +93,49 @@ type foreseen []*Plan
 
 // plan makes the next session with those before it counted in, for the dog as it is or with a tighter profile.
 func (a foreseen) plan(p *engine.Program, f *engine.Fold, r Request, tighten func(*curriculum.Dog)) (*Plan, error) {
-	v, err := viewOf(p, f, r)
+	v, err := a.view(p, f, r)
 	if err != nil {
 		return nil, err
 	}
 	if tighten != nil {
 		tighten(&v.Dog)
 	}
-	for i := range v.Behaviours {
-		a.foresee(&v.Behaviours[i], r.At)
-	}
-	for _, s := range a {
-		if schedules.DaysBetween(s.At, r.At) == 0 {
-			r.ExtrasFed += s.Extras
-		}
-	}
-	v.Sessions += len(a)
 	b, err := newBuilder(p, v, r)
 	if err != nil {
 		return nil, err
 	}
+	b.today = a.on(r.At)
 	b.history = f.HistoryPrint(r.Dog)
 	return b.build(), nil
+}
+
+// view is the dog as it will be if the sessions are held as planned.
+func (a foreseen) view(p *engine.Program, f *engine.Fold, r Request) (*engine.DogView, error) {
+	v, err := viewOf(p, f, r)
+	if err != nil {
+		return nil, err
+	}
+	for i := range v.Behaviours {
+		a.foresee(&v.Behaviours[i], r.At)
+	}
+	v.Sessions += len(a)
+	return v, nil
+}
+
+// planned is what sessions that are planned but not held add to a day.
+type planned struct {
+	trials int
+	extras float64 // kcal
+}
+
+// on is what is planned for a date.
+func (a foreseen) on(day time.Time) (sum planned) {
+	for _, s := range a {
+		if schedules.DaysBetween(s.At, day) == 0 {
+			sum.trials, sum.extras = sum.trials+s.Trials, sum.extras+s.Extras
+		}
+	}
+	return sum
 }
 
 // foresee counts the planned sessions into one behaviour's view.

@@ -123,6 +123,28 @@ func TestWhatADayOrAWeekAllowsIsSharedOutOverTheDays(t *testing.T) {
 	}
 }
 
+// What was fed today leaves less for today's sessions, and nothing less for tomorrow's.
+func TestExtrasAreReckonedDayByDay(t *testing.T) {
+	p := program(t, yard())
+	f := p.NewFold(curriculum.Dog{Name: "gantry", Born: morning.AddDate(-2, 0, 0), DailyKcal: 150})
+	const room = 15.0 // a tenth of it
+	extras := func(fed float64) map[string]float64 {
+		d, err := plan.Ahead(p, f, plan.Request{Dog: "gantry", At: morning, Place: "yard", ExtrasFed: fed}, 2, 8)
+		require.NoError(t, err)
+		days := map[string]float64{}
+		for _, s := range d.Sessions {
+			days[s.At.Format("2")] += s.Extras
+		}
+		return days
+	}
+	full := extras(0)
+	require.Greater(t, full["3"], room/2)
+	require.LessOrEqual(t, full["3"], room)
+	spent := extras(room)
+	require.Zero(t, spent["3"])
+	require.Positive(t, spent["4"])
+}
+
 func TestAReviewComesOnItsDayAndTheNextOneAfterTheNextGap(t *testing.T) {
 	c := yard()
 	var reviewed *curriculum.Behaviour
@@ -180,9 +202,10 @@ func TestAMisspeltSignLocksAsTheOneThatWasMeant(t *testing.T) {
 	require.NotEmpty(t, next.Items)
 }
 
-// Over random curricula and histories no day and no week gets more of a behaviour than its caps allow, what was recorded
-// counted in; the reckoning here shares nothing with the planner's.
-func TestNoDayOrWeekAheadBreaksACap(t *testing.T) {
+// Over random curricula and histories no session ahead breaks a limit, extras of the whole day counted in, and no day and
+// no week gets more of a behaviour than its caps allow, what was recorded counted in; the reckoning of caps here shares
+// nothing with the planner's.
+func TestNoDayOrWeekAheadBreaksALimit(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long, and of one goroutine")
 	}
@@ -197,6 +220,15 @@ func TestNoDayOrWeekAheadBreaksACap(t *testing.T) {
 		days := 1 + d.IntN(9)
 		ahead, err := plan.Ahead(p, f, r, days, 1+d.IntN(2*days))
 		require.NoError(t, err)
+		for at, s := range ahead.Sessions {
+			v, now, err := plan.Foreseen(p, f, r, ahead.Sessions[:at], s.At)
+			require.NoError(t, err)
+			var b bytes.Buffer
+			require.NoError(t, s.WriteJSON(&b))
+			if faults := broken(c, v, now, b.Bytes()); len(faults) > 0 {
+				t.Fatalf("session %d: %s\n%s", at, strings.Join(faults, "\n"), ahead.Text())
+			}
+		}
 		again, err := plan.Ahead(p, f, r, days, len(ahead.Sessions))
 		require.NoError(t, err)
 		if again.Text() != ahead.Text() && len(ahead.Sessions) > 1 && len(ahead.Sessions[len(ahead.Sessions)-1].Referral) == 0 {

@@ -2,9 +2,11 @@ package plan
 
 import (
 	"slices"
+	"time"
 
 	"example.com/rung/curriculum"
 	"example.com/rung/engine"
+	"example.com/rung/schedules"
 )
 
 // Solved is what the solver makes of a day, and what trying everything makes of it.
@@ -361,4 +363,19 @@ func SetUpWithin(c Class, budget int) (at [][]int, how SetUp, notes []string, er
 		return nil, SetUp{}, nil, err
 	}
 	return s.at, s.SetUp, s.notes(), nil
+}
+
+// Foreseen is the dog and the request as they will be at a moment, once the sessions before it are held as planned.
+func Foreseen(p *engine.Program, f *engine.Fold, r Request, before []*Plan, at time.Time) (*engine.DogView, Request, error) {
+	if schedules.DaysBetween(r.At, at) > 0 {
+		r.ExtrasFed = 0
+	}
+	r.At = at
+	for _, s := range before {
+		if schedules.DaysBetween(s.At, at) == 0 {
+			r.ExtrasFed += s.Extras
+		}
+	}
+	v, err := foreseen(before).view(p, f, r)
+	return v, r, err
 }

@@ -138,7 +138,7 @@ func (b *builder) extras(extra []*food) {
 	s, _ := share.Rat().Float64()
 	room := daily * 1000 * s
 	fed := b.r.ExtrasFed * 1000
-	today, dearest := 0, 0
+	today, dearest := -b.today.trials, 0
 	for _, v := range b.v.Behaviours {
 		today += v.TrialsToday
 	}
@@ -149,6 +149,7 @@ func (b *builder) extras(extra []*food) {
 		fed = float64(today * dearest)
 		b.foods.notes = append(b.foods.notes, fmt.Sprintf("Today's %s are taken to have earned an extra each, as what was fed is not on record.", plural(today, "trial", "trials")))
 	}
+	fed += b.today.extras * 1000
 	b.limits.extras = int(math.Floor(max(room-fed, 0) + 1e-6))
 	b.limits.from[limitExtras] = said
 	b.foods.notes = append(b.foods.notes, fmt.Sprintf("Extras: at most %s of about %.0f kcal a day (%s).", share, daily, from))
