@@ -29,8 +29,9 @@
 // days, and a pair with many trials takes turns.
 //
 // model.go states this choice as numbers, and solve.go finds the best there is. Everyday days, of twenty candidates and
-// more, are solved to the end; where there are too many candidates for that, Plan.Choice and a note say how much better
-// the best could be. Tests hold the solver against trying everything.
+// more, are solved to the end, all but a few (7 of 300 random ones with some 24 candidates, among them 7 pairs and more);
+// there, and where there are too many candidates, Plan.Choice and a note say how much better the best could be. Tests
+// hold the solver against trying everything.
 //
 // Known is a finished behaviour. While none can be planned, one that has passed its first step and of whose newest
 // evidence at least four in five, and at least four trials, succeeded stands in. If there is none either, as with a
@@ -59,9 +60,10 @@
 //
 // # Food
 //
-// Rewards come out of the measured ration, so far as a food of the ration is declared that the dog may eat. Extras go
-// to new or difficult work, and only inside the share of the day's energy that the session rules allow (a tenth, the
-// common veterinary rule of thumb, where they say nothing). Every success is counted as if it came.
+// Rewards come out of the measured ration, so far as a food of the ration is declared that the dog may eat. Extras are no
+// part of the choice: they are given out after it, to new or difficult work in the order of points, and only inside the
+// share of the day's energy that the session rules allow (a tenth, the common veterinary rule of thumb, where they say
+// nothing). Every success is counted as if it came.
 //
 // Which successes are paid, the times of a watch, the values that vary inside a level: each goes on from where the
 // history has left it (engine.PayRun, the evidence at the level), as long as the schedule or the level is the same. The
