@@ -164,7 +164,7 @@ func Of(c *curriculum.Curriculum, behaviour, step string, q Question) (*Answer, 
 	if c == nil {
 		c = &curriculum.Curriculum{} // it has no behaviour, and says so
 	}
-	w := &work{c: c, q: q, stays: map[string]*studied{}, answer: &Answer{Rows: []Row{}, Steps: []Step{}, Ladders: []Ladder{}, Lapses: []Lapse{}}}
+	w := &work{c: c, q: q, stays: map[string]*figures{}, answer: &Answer{Rows: []Row{}, Steps: []Step{}, Ladders: []Ladder{}, Lapses: []Lapse{}}}
 	passages := map[*curriculum.Behaviour][][]passage{}
 	err := w.each(behaviour, step, func(b *curriculum.Behaviour, i int) (err error) {
 		if passages[b] == nil && !q.FirstMoves {
@@ -203,7 +203,7 @@ func OfCriterion(when curriculum.Criterion, c *curriculum.Curriculum, q Question
 		c = &curriculum.Curriculum{}
 	}
 	step := &curriculum.Step{Rules: []curriculum.Rule{{Word: curriculum.Advance, When: when}}}
-	w := &work{c: c, q: q, stays: map[string]*studied{}, answer: &Answer{Rows: []Row{}, Steps: []Step{}, Ladders: []Ladder{}, Lapses: []Lapse{}}}
+	w := &work{c: c, q: q, stays: map[string]*figures{}, answer: &Answer{Rows: []Row{}, Steps: []Step{}, Ladders: []Ladder{}, Lapses: []Lapse{}}}
 	of := &automaton.Stay{Rules: step.Rules}
 	st, err := w.study(nil, step, of, true)
 	if err != nil {

@@ -4,6 +4,10 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"github.com/stretchr/testify/require"
+
+	"example.com/rung/dsl"
+	"example.com/rung/engine/internal/large"
 	"example.com/rung/engine/odds"
 )
 
@@ -52,6 +56,22 @@ func simulated(r *rand.Rand, k, n int, p float64) int {
 		if good >= k {
 			return trial + 1
 		}
+	}
+}
+
+// BenchmarkOfLarge is the answer for a curriculum of 200 behaviours (1,200 steps), which is to take seconds. The yardstick is
+// that for its first behaviour alone: steps whose rules are the same are worked out once.
+func BenchmarkOfLarge(b *testing.B) {
+	c, ds := dsl.ReadString("large.rung", large.Curriculum(200))
+	require.Empty(b, ds.Text())
+	for name, behaviour := range map[string]string{"200 behaviours": "", "one of them": "b0"} {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				if _, err := odds.Of(c, behaviour, "", odds.Question{}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }
 

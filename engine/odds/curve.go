@@ -45,22 +45,22 @@ func Curves(c *curriculum.Curriculum, behaviour, step string, q Question) ([]Cur
 	if c == nil {
 		c = &curriculum.Curriculum{}
 	}
-	w := &work{c: c, q: q, stays: map[string]*studied{}}
-	of := map[*studied]int{}
+	w := &work{c: c, q: q, stays: map[string]*figures{}}
+	of := map[*figures]int{}
 	var out []Curve
 	err := w.each(behaviour, step, func(b *curriculum.Behaviour, i int) error {
 		st, err := w.row(b, i)
 		if err != nil {
 			return err
 		}
-		at, known := of[st]
+		at, known := of[st.figures]
 		if !known {
 			curve, err := w.curve(b.Steps[i], st)
 			if err != nil {
 				return err
 			}
 			at = len(out)
-			of[st] = at
+			of[st.figures] = at
 			out = append(out, curve)
 		}
 		out[at].Steps = append(out[at].Steps, Where{b.Name, b.Steps[i].Name})
@@ -79,7 +79,7 @@ func CurveOf(when curriculum.Criterion, c *curriculum.Curriculum, q Question) (C
 		c = &curriculum.Curriculum{}
 	}
 	step := &curriculum.Step{Rules: []curriculum.Rule{{Word: curriculum.Advance, When: when}}}
-	w := &work{c: c, q: q, stays: map[string]*studied{}}
+	w := &work{c: c, q: q, stays: map[string]*figures{}}
 	st, err := w.study(nil, step, &automaton.Stay{Rules: step.Rules}, true)
 	if err != nil {
 		return Curve{}, err

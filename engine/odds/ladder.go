@@ -97,7 +97,7 @@ func through(t *Times, s *studied, back func(*curriculum.Rule) passage, again *p
 		case r.Word == curriculum.Advance:
 			up += e.Chance
 		default:
-			v := way{e.Chance, e.Chance * e.Mean, back(r.Source)}
+			v := way{e.Chance, e.Chance * e.Mean, back(s.of[i])}
 			ways = append(ways, v)
 			mean += v.chance * v.back.mean
 		}

@@ -14,34 +14,47 @@ import (
 type work struct {
 	c      *curriculum.Curriculum
 	q      Question
-	stays  map[string]*studied // by what they are made of
+	stays  map[string]*figures // by what they are made of
 	answer *Answer
 	gauges bool // some rule measures something beside the outcome
 	counts bool // some rule counts from before the level was entered
 }
 
-// studied is the rules of a level and what is known of them.
+// studied is what is known of the rules of a level, beside the rules themselves.
 type studied struct {
+	*figures
+	of []*curriculum.Rule // by rule of the machine: where each stands in the text, and where it leads
+}
+
+// figures are shared by all levels whose rules mean the same.
+type figures struct {
 	*stay
 	sessions Sessions
 	times    []Times // by chance
+	rows     []Row   // likewise; nil until asked for
 	holds    []float64
 	held     bool
 }
 
-// study makes a stay, or takes the one that was made of the same before.
+// study makes a stay, or takes the figures of one that was made of the same before.
 func (w *work) study(b *curriculum.Behaviour, s *curriculum.Step, of *automaton.Stay, fresh bool) (*studied, error) {
 	q := w.q
 	q.Sessions = sessionsFor(w.c, b, s, of.Rules, &w.q)
+	var rules []*curriculum.Rule
+	for i := range of.Rules {
+		if of.Rules[i].Word != curriculum.Skip { // which no machine looks at
+			rules = append(rules, &of.Rules[i])
+		}
+	}
 	key := keyOf(of, fresh, q.Sessions)
-	if st, ok := w.stays[key]; ok {
-		return st, nil
+	if known, ok := w.stays[key]; ok {
+		return &studied{known, rules}, nil
 	}
 	st, err := makeStay(w.c, of, fresh, &q)
 	if err != nil {
 		return nil, err
 	}
-	out := &studied{stay: st, sessions: q.Sessions}
+	out := &figures{stay: st, sessions: q.Sessions}
 	for _, p := range w.q.chances() {
 		c, err := st.chain(w.q.dog(p))
 		if err != nil {
@@ -55,19 +68,40 @@ func (w *work) study(b *curriculum.Behaviour, s *curriculum.Step, of *automaton.
 	}
 	w.stays[key] = out
 	w.gauges, w.counts = w.gauges || st.gauges, w.counts || st.counts
-	return out, nil
+	return &studied{out, rules}, nil
 }
 
 // balance is holdsAt, worked out once.
-func (s *studied) balance(d Dog) ([]float64, error) {
-	if !s.held {
-		holds, err := s.holdsAt(d)
+func (f *figures) balance(d Dog) ([]float64, error) {
+	if !f.held {
+		holds, err := f.holdsAt(d)
 		if err != nil {
 			return nil, err
 		}
-		s.holds, s.held = holds, true
+		f.holds, f.held = holds, true
 	}
-	return s.holds, nil
+	return f.holds, nil
+}
+
+// rowsFor are the rows for all chances asked about, worked out once but for where the rules stand.
+func (s *studied) rowsFor(q *Question) ([]Row, error) {
+	if s.rows == nil {
+		for i, p := range q.chances() {
+			row, err := s.row(q.dog(p), q, s.times[i])
+			if err != nil {
+				return nil, err
+			}
+			s.rows = append(s.rows, row)
+		}
+	}
+	out := slices.Clone(s.rows)
+	for i := range out {
+		out[i].Rules = slices.Clone(out[i].Rules)
+		for j, r := range s.of {
+			out[i].Rules[j].File, out[i].Rules[j].Line = r.Pos.File, r.Pos.Line
+		}
+	}
+	return out, nil
 }
 
 // known makes of walks that leave what was explored such that nobody can say when they end.
@@ -86,19 +120,9 @@ func (s *stay) unknown(t Times) float64 {
 	return chance(t.Ends[s.beyond].Chance)
 }
 
-// keyOf is equal for stays that are the same machine.
+// keyOf is equal for stays that are the same machine in the same sessions.
 func keyOf(of *automaton.Stay, fresh bool, s Sessions) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "%v %v %v %v %q %q|", fresh, of.Room, of.Decide.EveryTrials, of.Decide.EachSession, s.Places, s.Handlers)
-	fmt.Fprint(&b, s.Trials, "|")
-	for i := range of.Rules {
-		r := &of.Rules[i]
-		fmt.Fprintf(&b, "%s %v %q|", r.Word, len(r.Into) > 0, curriculum.CriterionText(r.When))
-	}
-	if strings.Contains(b.String(), "{") { // conditions may ask for what belongs to the step
-		fmt.Fprintf(&b, "%q %q", of.Step, of.Prompts)
-	}
-	return b.String()
+	return fmt.Sprintf("%v %d %q %q|%s", fresh, s.Trials, s.Places, s.Handlers, of.Key())
 }
 
 func (q *Question) dog(p float64) Dog {
@@ -212,11 +236,11 @@ func (w *work) rows(behaviour string, s *curriculum.Step, levels int, st *studie
 			advances = append(advances, curriculum.CriterionText(s.Rules[i].When))
 		}
 	}
-	for i, p := range w.q.chances() {
-		row, err := st.row(w.q.dog(p), &w.q, st.times[i])
-		if err != nil {
-			return err
-		}
+	rows, err := st.rowsFor(&w.q)
+	if err != nil {
+		return err
+	}
+	for _, row := range rows {
 		row.Behaviour, row.Step, row.Criterion = behaviour, s.Name, strings.Join(advances, "; or ")
 		w.answer.Rows = append(w.answer.Rows, row)
 	}
@@ -255,11 +279,7 @@ func (s *stay) row(d Dog, q *Question, t Times) (Row, error) {
 	}
 	for i, r := range s.rules {
 		e := t.Ends[i]
-		rule := Rule{Rule: string(r.Word), Criterion: r.Text, By: chance(at[i]), Ever: chance(e.Chance), Mean: Trials(e.Mean)}
-		if r.Source != nil {
-			rule.File, rule.Line = r.Source.Pos.File, r.Source.Pos.Line
-		}
-		row.Rules = append(row.Rules, rule)
+		row.Rules = append(row.Rules, Rule{Rule: string(r.Word), Criterion: r.Text, By: chance(at[i]), Ever: chance(e.Chance), Mean: Trials(e.Mean)})
 		switch r.Word {
 		case curriculum.Advance:
 			row.Advance += at[i]
