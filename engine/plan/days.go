@@ -29,11 +29,16 @@ const (
 	MaxSessionsAt = 8 // a day
 )
 
-// between is the time from one session of a day to the next.
-const between = 3 * time.Hour
+// Between is the time from one session of a day to the next; less where they would run on beyond LastHour, but no less
+// than Closest.
+const (
+	Between  = 3 * time.Hour
+	Closest  = 45 * time.Minute
+	LastHour = 22
+)
 
 // Ahead plans so many sessions of r.Dog, spread over so many days from r.At on: evenly, not stacked on the first days,
-// and three hours apart where a day has several. Research on dogs found that the same training takes fewer sessions when
+// and three hours apart where a day has several, or closer, so that the last begins by ten in the evening. Research on dogs found that the same training takes fewer sessions when
 // they are spread out (Meyer and Ladewig 2008; Demant and others 2011, both in Applied Animal Behaviour Science, read as
 // abstracts). sessions 0 means one a day.
 //
@@ -49,10 +54,14 @@ func Ahead(p *engine.Program, f *engine.Fold, r Request, days, sessions int) (*D
 	if sessions < 1 || sessions > MaxSessionsAt*days {
 		return nil, &RequestError{Field: "sessions", Value: fmt.Sprintf("%d (at most %d a day)", sessions, MaxSessionsAt)}
 	}
+	times, err := spread(r.At, days, sessions)
+	if err != nil {
+		return nil, err
+	}
 	out := &Days{Dog: r.Dog, From: r.At, Days: days, LeftOut: []LeftOut{}, Notes: []string{}}
 	ahead := foreseen{}
 	seed := r.Seed
-	for i, at := range spread(r.At, days, sessions) {
+	for i, at := range times {
 		r.At, r.Seed = at, seed+uint64(i)
 		if schedules.DaysBetween(out.From, at) > 0 {
 			r.ExtrasFed = 0 // that was today
@@ -77,15 +86,23 @@ func Ahead(p *engine.Program, f *engine.Fold, r Request, days, sessions int) (*D
 }
 
 // spread is the times of n sessions over so many days: as evenly as whole days allow.
-func spread(from time.Time, days, n int) []time.Time {
+func spread(from time.Time, days, n int) ([]time.Time, error) {
+	gap, most := Between, (n+days-1)/days
+	if most > 1 {
+		y, m, d := from.Date()
+		last := time.Date(y, m, d, LastHour, 0, 0, 0, from.Location())
+		if gap = min(gap, last.Sub(from)/time.Duration(most-1)).Truncate(time.Minute); gap < Closest {
+			return nil, &RequestError{Field: "sessions", Value: fmt.Sprintf("%d (%d on a day that begins at %s leave less than %.0f minutes from one to the next)", n, most, from.Format("15:04"), Closest.Minutes())}
+		}
+	}
 	var out []time.Time
 	onDay := make([]int, days)
 	for i := range n {
 		d := i * days / n
-		out = append(out, from.AddDate(0, 0, d).Add(time.Duration(onDay[d])*between))
+		out = append(out, from.AddDate(0, 0, d).Add(time.Duration(onDay[d])*gap))
 		onDay[d]++
 	}
-	return out
+	return out, nil
 }
 
 // foreseen is the sessions planned so far.

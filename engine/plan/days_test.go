@@ -86,6 +86,24 @@ func TestWorkIsSpreadOverTheBehavioursOfAWeek(t *testing.T) {
 	}
 }
 
+// Where the first session is late the others come closer, none of them at night.
+func TestSessionsOfADayEndByTenInTheEvening(t *testing.T) {
+	p, f := fresh(t, yard())
+	at := func(hour, minute int) plan.Request {
+		return plan.Request{Dog: "gantry", At: time.Date(2026, 3, 3, hour, minute, 0, 0, time.UTC), Place: "yard"}
+	}
+	d, err := plan.Ahead(p, f, at(18, 0), 2, 6)
+	require.NoError(t, err)
+	require.Equal(t, "3 18:00, 3 20:00, 3 22:00, 4 18:00, 4 20:00, 4 22:00", strings.Join(hours(d), ", "))
+	d, err = plan.Ahead(p, f, at(9, 0), 1, 8)
+	require.NoError(t, err)
+	require.Equal(t, "3 21:57", hours(d)[7])
+	_, err = plan.Ahead(p, f, at(21, 0), 1, 3)
+	require.ErrorContains(t, err, "3 on a day that begins at 21:00 leave less than 45 minutes")
+	_, err = plan.Ahead(p, f, at(23, 30), 2, 2)
+	require.NoError(t, err, "one a day may be at any hour")
+}
+
 func TestAskingForMoreThanADogCanTakeIsRefused(t *testing.T) {
 	p, f := fresh(t, yard())
 	for _, c := range [][2]int{{0, 0}, {-1, 0}, {61, 0}, {2, 17}, {2, -1}} {
@@ -125,11 +143,13 @@ func TestWhatADayOrAWeekAllowsIsSharedOutOverTheDays(t *testing.T) {
 
 // What was fed today leaves less for today's sessions, and nothing less for tomorrow's.
 func TestExtrasAreReckonedDayByDay(t *testing.T) {
-	p := program(t, yard())
-	f := p.NewFold(curriculum.Dog{Name: "gantry", Born: morning.AddDate(-2, 0, 0), DailyKcal: 150})
-	const room = 15.0 // a tenth of it
+	c := yard()
+	c.Foods = []curriculum.Food{{Name: "cheese", Energy: curriculum.Q(4, curriculum.Kilocalorie), Extra: true}}
+	p := program(t, c)
+	f := p.NewFold(curriculum.Dog{Name: "gantry", Born: morning.AddDate(-2, 0, 0), DailyKcal: 300})
+	const room = 30.0 // a tenth of it, or seven pieces
 	extras := func(fed float64) map[string]float64 {
-		d, err := plan.Ahead(p, f, plan.Request{Dog: "gantry", At: morning, Place: "yard", ExtrasFed: fed}, 2, 8)
+		d, err := plan.Ahead(p, f, plan.Request{Dog: "gantry", At: morning, Place: "yard", ExtrasFed: fed}, 2, 6)
 		require.NoError(t, err)
 		days := map[string]float64{}
 		for _, s := range d.Sessions {
@@ -137,12 +157,9 @@ func TestExtrasAreReckonedDayByDay(t *testing.T) {
 		}
 		return days
 	}
-	full := extras(0)
-	require.Greater(t, full["3"], room/2)
-	require.LessOrEqual(t, full["3"], room)
-	spent := extras(room)
-	require.Zero(t, spent["3"])
-	require.Positive(t, spent["4"])
+	require.Equal(t, map[string]float64{"3": 28, "4": 28}, extras(0))
+	require.Equal(t, map[string]float64{"3": 8, "4": 28}, extras(22))
+	require.Equal(t, map[string]float64{"3": 0, "4": 28}, extras(room))
 }
 
 func TestAReviewComesOnItsDayAndTheNextOneAfterTheNextGap(t *testing.T) {
