@@ -7,7 +7,6 @@ import (
 
 	"example.com/rung/curriculum"
 	"example.com/rung/dsl"
-	"example.com/rung/engine"
 )
 
 // The swing that HOUSE rules are compared by: up with 4 of 5, back with 3 misses of 5, and through the engine.

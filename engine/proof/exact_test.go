@@ -2,6 +2,7 @@ package proof
 
 import (
 	"fmt"
+	"math/rand/v2"
 	"os"
 	"slices"
 	"strconv"
