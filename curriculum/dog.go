@@ -22,6 +22,7 @@ type Dog struct {
 type Limits struct {
 	Minutes    float64
 	Trials     int // a session
+	ImpactADay int // trials of all behaviours that count as impact together
 	LivelyUpTo int // whole degrees Celsius above which nothing lively is planned
 	Behaviours map[string]BehaviourLimits
 }

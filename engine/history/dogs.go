@@ -19,7 +19,7 @@ const maxProfiles = 16 << 20
 //
 //	{"dog":"okapi","born":"2025-12-20","weight_kg":4.2,"adult_weight_kg":11,"neutered":false,"daily_kcal":420,
 //	 "avoid":["chicken"],"clearances":["hips"],"equipment":["platform"],"cues":["word","hand"],"notes":"...",
-//	 "limits":{"minutes":5,"trials":20,"lively_celsius":16,"behaviours":{"pivot-left":{"never":true,"because":"...","trials":3,"level":{"turn":"90 deg"}}}}}
+//	 "limits":{"minutes":5,"trials":20,"impact_a_day":8,"lively_celsius":16,"behaviours":{"pivot-left":{"never":true,"because":"...","trials":3,"level":{"turn":"90 deg"}}}}}
 //
 // Only dog is needed. Unknown fields are mentioned; a field that cannot be used makes the whole profile unusable, and it
 // is not among the dogs: a plan made without a limit that somebody wrote down could hurt, so a caller should not plan
@@ -279,6 +279,7 @@ func (p *profiles) limits(field string, to *curriculum.Limits) bool {
 	return p.members(field, map[string]func(string) bool{
 		"minutes":        func(f string) bool { return p.positive(f, &to.Minutes) },
 		"trials":         func(f string) bool { return p.count(f, &to.Trials) },
+		"impact_a_day":   func(f string) bool { return p.count(f, &to.ImpactADay) },
 		"lively_celsius": func(f string) bool { return p.count(f, &to.LivelyUpTo) },
 		"behaviours": func(f string) bool {
 			if p.s.peek() != '{' {

@@ -159,9 +159,12 @@ func (b *builder) setLimits() {
 	l.bound(&l.trials, limitTrials, float64(b.v.Dog.Limits.Trials), fromProfile)
 	l.bound(&l.behaviours, limitBehaviours, float64(b.s.MaxBehaviours), fromSession)
 	l.bound(&l.fresh, limitNew, float64(b.s.MaxNew), fromSession)
-	for _, k := range b.s.Impact {
+	for i, k := range b.impactCaps() {
 		if left := max(0, k.N-b.impactSince(k.Per)); l.impact < 0 || left < l.impact {
 			l.impact, l.from[limitImpact] = left, fromSession
+			if i == len(b.s.Impact) {
+				l.from[limitImpact] = fromProfile
+			}
 		}
 	}
 	l.bound(&l.inARow, limitInARow, float64(b.s.MaxInARow), fromSession)

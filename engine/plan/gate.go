@@ -187,6 +187,15 @@ func (b *builder) capped(c *candidate, own curriculum.BehaviourLimits) bool {
 	return false
 }
 
+// impactCaps is the session's caps on impact trials, and the profile's behind them.
+func (b *builder) impactCaps() []curriculum.Cap {
+	caps := slices.Clone(b.s.Impact)
+	if n := b.v.Dog.Limits.ImpactADay; n > 0 {
+		caps = append(caps, curriculum.Cap{N: n, Per: curriculum.PerDay})
+	}
+	return caps
+}
+
 // impactSince is the trials that behaviours counting as impact have had in the span of a cap, all together.
 func (b *builder) impactSince(per curriculum.CapPer) (n int) {
 	for i := range b.v.Behaviours {
@@ -203,12 +212,16 @@ func (b *builder) impactSince(per curriculum.CapPer) (n int) {
 
 // impactFull says which cap on impact trials leaves the fewest, and how many there have been.
 func (b *builder) impactFull() string {
-	for _, k := range b.s.Impact {
+	for i, k := range b.impactCaps() {
 		used := b.impactSince(k.Per)
 		if max(0, k.N-used) > b.limits.impact {
 			continue
 		}
-		switch most := plural(k.N, "trial", "trials") + " that load the body"; k.Per {
+		most := plural(k.N, "trial", "trials") + " that load the body"
+		if i == len(b.s.Impact) {
+			most = b.plan.Dog + "'s profile: " + most
+		}
+		switch k.Per {
 		case curriculum.PerDay:
 			return fmt.Sprintf("%s are the most a day, of all such work together; today has had %d", most, used)
 		case curriculum.PerWeek:

@@ -23,15 +23,18 @@ func TestImpactTrialsAreCountedTogether(t *testing.T) {
 		had         []func(views)
 		left, right int // trials of the two pivots
 		reason      string
+		profile     int
 	}{
-		{"without a limit each has its own six", nil, nil, 6, 6, ""},
-		{"eight a session are shared out", []curriculum.Cap{most(8, curriculum.PerSession)}, nil, 4, 4, ""},
-		{"what today has had counts, whose ever it was", []curriculum.Cap{most(14, curriculum.PerDay)}, []func(views){had("step-platform", 7, 7)}, 4, 3, ""},
-		{"so does what seven days have had", []curriculum.Cap{most(30, curriculum.PerWeek), most(20, curriculum.PerDay)}, []func(views){had("step-platform", 0, 22)}, 4, 4, ""},
-		{"too little left for both", []curriculum.Cap{most(14, curriculum.PerDay)}, []func(views){had("step-platform", 10, 10)}, 4, 0, "14 trials that load the body are the most a day, of all such work together; today has had 10"},
-		{"nothing left", []curriculum.Cap{most(12, curriculum.PerDay), most(12, curriculum.PerSession)}, []func(views){had("step-platform", 12, 12)}, 0, 0, "12 trials that load the body are the most a day, of all such work together; today has had 12"},
-		{"nothing left of the week", []curriculum.Cap{most(30, curriculum.PerWeek)}, []func(views){had("step-platform", 0, 31)}, 0, 0, "30 trials that load the body are the most a week, of all such work together; seven days have had 31"},
-		{"work that is easy on the body does not count", []curriculum.Cap{most(12, curriculum.PerDay)}, []func(views){had("hand-touch", 12, 12)}, 6, 6, ""},
+		{"without a limit each has its own six", nil, nil, 6, 6, "", 0},
+		{"eight a session are shared out", []curriculum.Cap{most(8, curriculum.PerSession)}, nil, 4, 4, "", 0},
+		{"what today has had counts, whose ever it was", []curriculum.Cap{most(14, curriculum.PerDay)}, []func(views){had("step-platform", 7, 7)}, 4, 3, "", 0},
+		{"so does what seven days have had", []curriculum.Cap{most(30, curriculum.PerWeek), most(20, curriculum.PerDay)}, []func(views){had("step-platform", 0, 22)}, 4, 4, "", 0},
+		{"too little left for both", []curriculum.Cap{most(14, curriculum.PerDay)}, []func(views){had("step-platform", 10, 10)}, 4, 0, "14 trials that load the body are the most a day, of all such work together; today has had 10", 0},
+		{"nothing left", []curriculum.Cap{most(12, curriculum.PerDay), most(12, curriculum.PerSession)}, []func(views){had("step-platform", 12, 12)}, 0, 0, "12 trials that load the body are the most a day, of all such work together; today has had 12", 0},
+		{"nothing left of the week", []curriculum.Cap{most(30, curriculum.PerWeek)}, []func(views){had("step-platform", 0, 31)}, 0, 0, "30 trials that load the body are the most a week, of all such work together; seven days have had 31", 0},
+		{"work that is easy on the body does not count", []curriculum.Cap{most(12, curriculum.PerDay)}, []func(views){had("hand-touch", 12, 12)}, 6, 6, "", 0},
+		{"a profile may allow fewer", []curriculum.Cap{most(30, curriculum.PerDay)}, []func(views){had("step-platform", 5, 5)}, 4, 0, "gantry's profile: 9 trials that load the body are the most a day, of all such work together; today has had 5", 9},
+		{"but not more", []curriculum.Cap{most(8, curriculum.PerSession)}, nil, 4, 4, "", 50},
 	} {
 		t.Run(k.name, func(t *testing.T) {
 			c := yard()
@@ -42,6 +45,7 @@ func TestImpactTrialsAreCountedTogether(t *testing.T) {
 			c.Behaviours = append(c.Behaviours, &curriculum.Behaviour{Name: "step-platform", Kinds: []curriculum.Kind{curriculum.Impact}, Steps: []*curriculum.Step{step("up", "two feet up")}})
 			k.had = append(k.had, at("pivot-right", curriculum.Working, 0, 1, 3, 5, 2), func(by views) { by["step-platform"].Stopped = true })
 			v := gantry(c, k.had...)
+			v.Dog.Limits.ImpactADay = k.profile
 			p := plannedOf(t, c, v, plan.Request{Place: "yard"})
 			got := map[string]int{}
 			for _, it := range p.Items {

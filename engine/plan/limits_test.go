@@ -196,6 +196,9 @@ func brokenImpact(s *curriculum.Session, v *engine.DogView, trials map[string]in
 			session, day, week = session+n, day+n+b.TrialsToday, week+n+b.Trials7Days
 		}
 	}
+	if n := v.Dog.Limits.ImpactADay; n > 0 && session > 0 && day > n {
+		faults = append(faults, fmt.Sprintf("%d impact trials a day, the profile allows %d", day, n))
+	}
 	for _, k := range s.Impact {
 		if n := []int{session, day, week}[k.Per]; session > 0 && n > k.N {
 			faults = append(faults, fmt.Sprintf("%d impact trials, %d allowed, per %d", n, k.N, k.Per))

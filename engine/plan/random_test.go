@@ -243,6 +243,9 @@ func (d dice) dog(c *curriculum.Curriculum) curriculum.Dog {
 	if d.one(4) {
 		dog.Limits.Trials = 1 + d.IntN(20)
 	}
+	if d.one(5) {
+		dog.Limits.ImpactADay = 1 + d.IntN(12)
+	}
 	if d.one(4) {
 		dog.Limits.LivelyUpTo = 10 + d.IntN(15)
 	}
