@@ -173,20 +173,18 @@ func (b *builder) whyNot(s *choice, i int) (Code, string) {
 	case limitSuccess:
 		return TooHard, fmt.Sprintf("about %.0f%% of its trials succeed, and the session is to succeed at %s or better", 100*c.chance, b.s.Success)
 	}
-	if _, care := b.after(s, i, least); care {
+	if b.behindLively(s, i, least) {
 		return NoOrder, "care is never straight after lively work, and there is nothing to put between"
 	}
 	return LimitReached, "other work is more urgent today"
 }
 
-// after reports whether n more trials of a candidate could be put into a row with what is in, and if not, whether that is
-// for what must not follow lively work.
-func (b *builder) after(s *choice, i, n int) (could, lively bool) {
-	m := b.newModel(false)
+// behindLively reports whether n trials of a candidate cannot be put into a row with what is in, and could but for what
+// must not follow lively work.
+func (b *builder) behindLively(s *choice, i, n int) bool {
 	blocks := slices.Clone(s.blocks)
 	blocks[i] = b.shorten(i, n, b.runs(n))
-	could = m.hasRow(blocks, s.opens, s.closes)
-	return could, !could && inARow(blocks, s.opens, s.closes)
+	return inARow(blocks, s.opens, s.closes) && !b.newModel(false).hasRow(blocks, s.opens, s.closes)
 }
 
 // unbalanced is the partner of a candidate that must catch up in trials before the candidate can come in.
