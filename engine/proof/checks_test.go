@@ -336,3 +336,14 @@ func TestWhatIsNeverReachedIsSaid(t *testing.T) {
 		require.True(t, strings.HasSuffix(found[0].Text, c.tail), found[0].Text)
 	}
 }
+
+func TestACountOfEasesThatASplitBeginsAnewIsSaidAsSuch(t *testing.T) {
+	for when, codes := range map[string][]string{"eased 3 times": {"never-holds"}, "eased twice": {}} {
+		fs := proof.Check(program(t, step("    ramp duration 3 s, 5 s, 8 s\n    advance when 4 of last 5\n    ease when 3 misses of last 5\n    split when eased twice\n    flag when "+when)), proof.Options{})
+		require.Equal(t, codes, codesOf(fs), linesOf(fs))
+		for _, f := range fs {
+			require.Contains(t, f.Text, "`split when eased twice` comes before and begins that count anew")
+			require.Equal(t, 8, f.Related[0].Pos.Line)
+		}
+	}
+}

@@ -55,9 +55,15 @@ func (j *judge) never(i int, ms *machines, at []int) error {
 		reason = fmt.Sprintf("it asks for %d %s, and there are %s", n, what, have)
 		v.help = fmt.Sprintf("ask for fewer, or declare more %s", what)
 	}
-	if j.countsNoEases(r.When) {
-		reason = "it counts eases, and nothing eases here"
-		v.help = "add the rule that is to be counted, such as ease when 3 misses of last 5, or take this one out"
+	if eases := easesOf(r.When); eases > 0 {
+		if k := j.splitBefore(eases); k >= 0 {
+			v.other = k
+			reason = ruleText(j.rule(k)) + " comes before and begins that count anew"
+			v.help = "count no more eases than the split does, or take one of the two out"
+		} else if j.first(curriculum.Ease) < 0 {
+			reason = "it counts eases, and nothing eases here"
+			v.help = "add the rule that is to be counted, such as ease when 3 misses of last 5, or take this one out"
+		}
 	}
 	v.text = fmt.Sprintf("%s can never hold: %s", ruleText(r), reason)
 	if v.answer == NotProved {
@@ -67,13 +73,23 @@ func (j *judge) never(i int, ms *machines, at []int) error {
 	return nil
 }
 
-// countsNoEases reports whether a criterion is a count of eases by itself, at a level without ease rules.
-func (j *judge) countsNoEases(c curriculum.Criterion) bool {
-	if n, ok := c.(curriculum.Named); ok {
-		return j.countsNoEases(n.Is)
+// easesOf is how many eases a criterion counts by itself; 0 where it does not.
+func easesOf(c curriculum.Criterion) int {
+	switch c := c.(type) {
+	case curriculum.Named:
+		return easesOf(c.Is)
+	case curriculum.Eased:
+		return c.N
 	}
-	_, counts := c.(curriculum.Eased)
-	return counts && !slices.ContainsFunc(j.stay.Rules, func(r curriculum.Rule) bool { return r.Word == curriculum.Ease })
+	return 0
+}
+
+// splitBefore is a split that falls due at fewer eases than so many, or -1: the count begins anew with each split.
+func (j *judge) splitBefore(eases int) int {
+	return slices.IndexFunc(j.stay.Rules, func(r curriculum.Rule) bool {
+		n := easesOf(r.When)
+		return r.Word == curriculum.Split && n > 0 && n < eases
+	})
 }
 
 // contradiction says of a rule that can never hold by itself which of the parts that it joins with `and` are enough to
