@@ -77,7 +77,8 @@ func Doubt(p *engine.Program, opts Options, compile func(*curriculum.Curriculum)
 					return
 				}
 				ch, v := &changes[at], &verdicts[at]
-				changed, err := compile(ch.apply(c))
+				v.looked = slices.ContainsFunc(looked, ch.concerns)
+				changed, err := ch.made(c, v.looked, compile)
 				if v.made = err == nil && !ch.blocksWhereNoneFit(c); !v.made {
 					continue // not a curriculum: nobody could make this slip unseen
 				}
@@ -85,7 +86,6 @@ func Doubt(p *engine.Program, opts Options, compile func(*curriculum.Curriculum)
 					if !ch.concerns(looked[i]) {
 						continue
 					}
-					v.looked = true
 					if run := play(changed, s, opts.Dogs, nil); !run.Passed {
 						v.noticed = true
 						break
@@ -150,6 +150,28 @@ func blocks(c curriculum.Criterion) (sum int) {
 		}
 	}
 	return sum
+}
+
+// made compiles the curriculum with the change made. Where nothing is to be played, its behaviours by themselves will do to
+// see whether the change is one that can be made.
+func (ch *change) made(c *curriculum.Curriculum, whole bool, compile func(*curriculum.Curriculum) (*engine.Program, error)) (*engine.Program, error) {
+	out := ch.apply(c)
+	if whole {
+		return compile(out)
+	}
+	alone := *out
+	alone.Behaviours, alone.Examples = nil, nil
+	for i, b := range out.Behaviours {
+		if b != c.Behaviours[i] {
+			nb := *b
+			nb.Needs, nb.NeverWith, nb.Pairs, nb.BetterAfter, nb.BetterPos = nil, nil, nil, nil, nil
+			alone.Behaviours = append(alone.Behaviours, &nb)
+		}
+	}
+	if p, err := compile(&alone); err == nil {
+		return p, nil
+	}
+	return compile(out)
 }
 
 // apply is the curriculum with the change made.
