@@ -347,3 +347,17 @@ func TestACountOfEasesThatASplitBeginsAnewIsSaidAsSuch(t *testing.T) {
 		}
 	}
 }
+
+// A rule that tells too many kinds of trial apart is named, wherever it stands.
+func TestARuleThatCannotBeLookedAtIsNamed(t *testing.T) {
+	measures, asks := "", []string{}
+	for _, m := range strings.Fields("a b c d e f g h") {
+		measures += "measure " + m + "-of-it in cm\n"
+		asks = append(asks, m+"_of_it > 5 and "+m+"_of_it < 9")
+	}
+	text := "rung 1\n" + measures + step("    set-up \"write down all of it\"\n    advance when 4 of last 5\n    ease when 2 misses in a row\n    flag when 3 of last 4 where { " + strings.Join(asks, " and ") + " }")[7:]
+	fs := proof.Check(program(t, text), proof.Options{})
+	require.Equal(t, []string{"not-proved"}, codesOf(fs), linesOf(fs))
+	require.Contains(t, strings.Split(text, "\n")[fs[0].Pos.Line-1], "flag when")
+	require.Contains(t, fs[0].Because, "too many kinds of trial")
+}

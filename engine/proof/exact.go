@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.com/rung/curriculum"
+	"example.com/rung/engine/automaton"
 )
 
 // Findings by proof: the rules of a level as one machine (engine/automaton), every history at once. What the limits of a
@@ -43,7 +44,7 @@ func (s *subject) exact() {
 				err = j.rates(s.options)
 			}
 			if err != nil { // a curriculum built by a program, or more conditions than can be told apart
-				j.found = []verdict{{code: codeNotProved, rule: 0, other: -1, answer: NotProved, because: err.Error(), text: "the rules of this step could not be looked at", help: "simplify the conditions in its rules"}}
+				j.found = []verdict{{code: codeNotProved, rule: j.unreadable(), other: -1, answer: NotProved, because: err.Error(), text: "the rules of this step could not be looked at", help: "simplify the conditions in its rules"}}
 			}
 			found = j.found
 			known[key] = found
@@ -57,6 +58,19 @@ func (s *subject) exact() {
 			s.reportVerdict(r, v, tail)
 		}
 	}
+}
+
+// unreadable is the first rule of which by itself no machine can be made; the first of all where it takes several.
+func (j *judge) unreadable() int {
+	return max(0, slices.IndexFunc(j.stay.Rules, func(r curriculum.Rule) bool {
+		if r.Word == curriculum.Skip {
+			r.Word = curriculum.Advance
+		}
+		one := *j.stay
+		one.Rules = []curriculum.Rule{r}
+		_, err := automaton.Make(j.x.c, &one, automaton.Options{Budget: 1, Functions: j.x.functions, Never: j.x.noDog})
+		return err != nil
+	}))
 }
 
 // ends reports whether the rule of a verdict never makes its move, in any history.
