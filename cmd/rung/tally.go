@@ -62,6 +62,9 @@ func (c *tallyCall) Run(w *world) error {
 	case len(reports) > 0:
 		return usagef("Nothing was written; mend the marks and try again.", "%s", reports[0].Text)
 	}
+	for _, s := range tally.Surplus(p, entries) {
+		w.stderr.printf("%s", wrapped(s+": all of them were taken.", "", "    "))
+	}
 	switch c.Format {
 	case "json":
 		return history.WriteJSONL(w.stdout, entries)

@@ -77,6 +77,37 @@ func Entries(p *plan.Plan, marks string, o Options) ([]curriculum.Entry, []engin
 	return entries, nil, nil
 }
 
+// Surplus says of which behaviours more was written down than the sheet has, spoiled trials apart: that happens, and so
+// do slips of the pen.
+func Surplus(p *plan.Plan, entries []curriculum.Entry) (said []string) {
+	if p == nil {
+		return nil
+	}
+	var names []string
+	boxes, marks := map[string]int{}, map[string]int{}
+	for i := range p.Items {
+		if name := p.Items[i].Behaviour; !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+		boxes[p.Items[i].Behaviour] += p.Items[i].Trials
+	}
+	for i := range entries {
+		if e := &entries[i]; !e.IsEvent && e.Trial.Outcome != curriculum.Void {
+			marks[entries[i].Trial.Behaviour]++
+		}
+	}
+	for _, name := range names {
+		if marks[name] > boxes[name] {
+			times := fmt.Sprintf("%d times", boxes[name])
+			if boxes[name] == 1 {
+				times = "once"
+			}
+			said = append(said, fmt.Sprintf("%s has %d marks, and the sheet has it %s", name, marks[name], times))
+		}
+	}
+	return said
+}
+
 // line is one part of the marks: of item at, or an event where at is -1.
 type line struct {
 	at   int

@@ -76,6 +76,22 @@ func TestMarksGoToTheItemTheyAreMeantFor(t *testing.T) {
 	}
 }
 
+func TestMoreMarksThanTheSheetHasAreMentioned(t *testing.T) {
+	p := sheet()
+	for i, n := range []int{3, 2, 2, 1} {
+		p.Items[i].Trials = n
+	}
+	surplus := func(marks string) []string {
+		entries, reports, err := tally.Entries(p, marks, tally.Options{})
+		require.NoError(t, err)
+		require.Empty(t, reports)
+		return tally.Surplus(p, entries)
+	}
+	require.Empty(t, surplus("1: + + + x -; 2: + x +; note \"wet\""), "five places for settle in its two parts; what was spoiled is done again")
+	require.Equal(t, []string{"settle has 6 marks, and the sheet has it 5 times", "hand-touch has 2 marks, and the sheet has it once"}, surplus("1: + + + +; 3: + +; 4: + +"))
+	require.Empty(t, tally.Surplus(nil, nil))
+}
+
 func TestATrialBearsTheValueItWasAskedFor(t *testing.T) {
 	p := sheet()
 	p.Items[0].Asked = []plan.Asked{{Of: "duration", Values: []string{"2 s", "6 s", "5 s"}}}
