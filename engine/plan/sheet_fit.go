@@ -13,10 +13,10 @@ const (
 )
 
 // The sizes in points under which nothing is set: what is read while the dog works (names, cues, what counts, boxes and
-// values, cards), and what is read before it (set-up, how to pay, cautions). Only a sheet that would not fit one side
-// otherwise gets that far.
+// values, cards), what is read before it (set-up, how to pay, cautions), and everything else.
 const (
-	leastPoints = 9.0
+	leastPoints = 10.0
+	leastDetail = 9.0
 	leastSmall  = 8.5
 )
 
@@ -40,8 +40,8 @@ const (
 // small, and letters never get smaller than can be read. The last is for what needs several sides.
 var layouts = []layout{
 	{12, 12, false, 0}, {11.5, 11.5, false, 0}, {11, 11, false, 0}, {11, 11, true, 0}, {11, 10, true, bareOuts}, {11, 10, true, bareWhys},
-	{11, 9.5, true, bareWhys}, {10.5, 9.5, true, bareWhys}, {10.5, 9.5, true, bareNames}, {10.5, 9, true, bareNames},
-	{10, 9, true, bareNames}, {9.5, leastSmall, true, bareNames}, {leastPoints, leastSmall, true, bareNames}, {11, 11, true, 0},
+	{11, 9.5, true, bareWhys}, {10.5, 9.5, true, bareWhys}, {10.5, 9.5, true, bareNames}, {10.5, leastDetail, true, bareNames},
+	{leastPoints, leastDetail, true, bareNames}, {11, 11, true, 0},
 }
 
 // sides is how wide the part with the boxes may be; the one that makes the page shortest is taken.

@@ -64,6 +64,7 @@ var (
 	wordsRights = said{"Successes", "Right ones"}
 	wordsShaded = said{"one box a success; shaded ones are fed", "tick one box for each right one; feed at a shaded one"}
 	wordsUnless = said{", unless the item says otherwise.", ", unless it says otherwise below."}
+	wordsLeave  = said{"Leave an exercise%s for today at: %s.", "Leave an exercise%s for today when %s."}
 	wordsLevel  = said{"Level", "This time"}
 	wordsLegend = said{
 		"In a box: + did it, \u2013 something else, 0 no answer, h helped after its chance, e helped before, o! left, x spoiled (does not count).",
@@ -102,6 +103,9 @@ func (s *sheet) html(p *Plan, v engine.Voice) *htmlSheet {
 	h.cautions(s.cautions)
 	shared, lines := p.shared()
 	h.General = append(lines, h.General...)
+	if rule, line := p.stops(v); rule != "" {
+		h.Own, shared = append(h.Own, line), append(shared, rule)
+	}
 	for i := range p.Items {
 		it := &p.Items[i]
 		h.Items = append(h.Items, p.paper(it, i+1, v, shared))

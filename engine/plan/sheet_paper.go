@@ -35,7 +35,7 @@ type htmlBox struct {
 	Paid  bool   // shaded
 }
 
-// paper is one item on the page. shared is the cautions that stand at the top.
+// paper is one item on the page. shared is the cautions and stops that stand at the top.
 func (p *Plan) paper(it *Item, number int, v engine.Voice, shared []string) htmlItem {
 	h := htmlItem{Number: number, Name: it.Behaviour, Boxes: it.boxes(v)}
 	if it.RestBefore > 0 {
@@ -46,6 +46,7 @@ func (p *Plan) paper(it *Item, number int, v engine.Voice, shared []string) html
 		if pay := p.paperPay(it, v); pay != "" {
 			h.Title += "; " + pay
 		}
+		h.Boxes[0].Caption = "" // as at the first
 		return h
 	}
 	h.Title = it.Title
@@ -82,12 +83,16 @@ func (p *Plan) paper(it *Item, number int, v engine.Voice, shared []string) html
 	}
 	if v == engine.ForOwner {
 		h.add(&h.Card, labelEase.owner, onPaper.Replace(it.Card.OwnerEase))
-		h.add(&h.Card, labelStop.owner, onPaper.Replace(it.Card.OwnerStop))
+		if !slices.Contains(shared, it.Card.OwnerStop) {
+			h.add(&h.Card, labelStop.owner, onPaper.Replace(it.Card.OwnerStop))
+		}
 		return h
 	}
 	h.add(&h.Card, labelAdvance.trainer, it.Card.paperMoveOn(p.trials(it.Behaviour)))
 	h.add(&h.Card, labelEase.trainer, onPaper.Replace(it.Card.Ease))
-	h.add(&h.Card, labelStop.trainer, onPaper.Replace(it.Card.Stop))
+	if !slices.Contains(shared, it.Card.Stop) {
+		h.add(&h.Card, labelStop.trainer, onPaper.Replace(it.Card.Stop))
+	}
 	h.add(&h.Far, labelHalf, it.Card.Split)
 	h.add(&h.Far, labelFlag, it.Card.Flag)
 	return h
@@ -156,7 +161,7 @@ func (p *Plan) paperPay(it *Item, v engine.Voice) string {
 	if it.Part > 1 {
 		told.Pay = ""
 	}
-	if len(p.Food) < 2 && it.Pieces == count(it.Rewarded) {
+	if it.Food == p.mostFed() && it.Pieces == count(it.Rewarded) {
 		told.Food = ""
 	}
 	if told.shaded() {
@@ -184,13 +189,30 @@ func (p *Plan) feedWords(v engine.Voice) string {
 			always++
 		}
 	}
+	of := ""
+	if len(p.Food) > 1 {
+		of = ", with a piece of " + p.mostFed()
+	}
 	switch always {
 	case 0:
 		return ""
 	case len(p.Items):
-		return " " + sentence(wordsFeed.in(v)) + "."
+		if of == "" {
+			return " " + sentence(wordsFeed.in(v)) + "."
+		}
 	}
-	return " " + sentence(wordsFeed.in(v)) + wordsUnless.in(v)
+	return " " + sentence(wordsFeed.in(v)) + of + wordsUnless.in(v)
+}
+
+// mostFed is the food that most pieces are of.
+func (p *Plan) mostFed() string {
+	most, name := 0, ""
+	for _, f := range p.Food {
+		if f.Pieces > most {
+			most, name = f.Pieces, f.Food
+		}
+	}
+	return name
 }
 
 // shaded reports whether boxes show which successes are fed.
@@ -242,6 +264,36 @@ func commonUnit(values []string) string {
 		unit = v[at:]
 	}
 	return unit
+}
+
+// stops is when to leave an exercise for today, where most of them have the same rule: once, with the numbers of its
+// items, and not on the card of each.
+func (p *Plan) stops(v engine.Voice) (rule, line string) {
+	numbers, all := map[string][]string{}, 0
+	for i := range p.Items {
+		it := &p.Items[i]
+		text := it.Card.Stop
+		if v == engine.ForOwner {
+			text = it.Card.OwnerStop
+		}
+		if it.Part > 1 {
+			continue
+		}
+		if all++; text != "" {
+			numbers[text] = append(numbers[text], fmt.Sprint(i+1))
+		}
+		if len(numbers[text]) > max(1, len(numbers[rule])) {
+			rule = text
+		}
+	}
+	if len(numbers[rule]) < 2 {
+		return "", ""
+	}
+	which := ""
+	if n := numbers[rule]; len(n) < all {
+		which = " (" + list(n) + ")"
+	}
+	return rule, fmt.Sprintf(wordsLeave.in(v), which, onPaper.Replace(rule))
 }
 
 // shared is the cautions that more than one item has, and lines that say them once, with the numbers of their items.
