@@ -60,3 +60,17 @@ func TestWhySaysHowFarAStatisticIs(t *testing.T) {
 	require.True(t, r.Next.Shortest)
 	fires(t, p, d, r)
 }
+
+// The place where it came true stands with what is done, not with what is missing.
+func TestWhyNamesThePlacesWhereItCameTrue(t *testing.T) {
+	is := curriculum.Repeated{Is: streak(2), N: 2, Over: curriculum.Places}
+	house := house(behaviour("spin", step("follow", rule(curriculum.Advance, is)), step("next")))
+	house.Places = []string{"yard", "lane"}
+	d := okapi()
+	for range 2 {
+		d.mark("spin", '+').Place = "yard"
+	}
+	w, err := fold(t, compile(t, house), d).Why("okapi", "spin", d.at)
+	require.NoError(t, err)
+	require.Equal(t, "2 in a row in 2 places: true in 1 of 2 so far (yard), 1 more place missing", w.Rules[0].Counts[0].Sentence)
+}

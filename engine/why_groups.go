@@ -46,11 +46,10 @@ func (c *CountWhy) repeatedCount(f *Fold, st *state, n *node) {
 		c.Sentence = fmt.Sprintf("%s: true in the %s before this one, %s missing", c.Text, count(len(came), word), missing)
 	case n.inARow:
 		c.Sentence = fmt.Sprintf("%s: true in the %d latest of %d, %s missing", c.Text, len(came), n.k, missing)
+	case len(names) > 0:
+		c.Sentence = fmt.Sprintf("%s: true in %d of %d so far (%s), %s missing", c.Text, c.Have, n.k, strings.Join(names, ", "), missing)
 	default:
 		c.Sentence = fmt.Sprintf("%s: true in %d of %d so far, %s missing", c.Text, c.Have, n.k, missing)
-	}
-	if len(names) > 0 {
-		c.Sentence += " (" + strings.Join(names, ", ") + ")"
 	}
 	if len(newest) > 0 && !newest[0].came {
 		in := newest[0].state(st.b)
