@@ -78,9 +78,13 @@ func (f *Fold) meant(name string, ln line) *curriculum.Sign {
 	return s
 }
 
-// meantSign is the declared sign that a name was probably meant for, capitals apart: one that it begins with (limping), or
-// one that is few slips away. Of several the one that stops most comes first, then the fewest slips, then the order of
-// the text.
+// lettersASlip is the letters of a sign's name for which one more slip is forgiven: less readily than in a hint, since
+// sneezing is no bleeding.
+const lettersASlip = 7
+
+// meantSign is the declared sign that a name was probably meant for, capitals apart: one that it begins with, a last e
+// apart (limping, freezing), or one that is few slips away. Of several the one that stops most comes first, then the
+// fewest slips, then the order of the text.
 func (p *Program) meantSign(word string) (found *curriculum.Sign) {
 	best := 0
 	word = strings.ToLower(word)
@@ -88,7 +92,8 @@ func (p *Program) meantSign(word string) (found *curriculum.Sign) {
 	for i := range signs {
 		name := strings.ToLower(signs[i].Name)
 		n, near := curriculum.Slips(word, name)
-		if strings.HasPrefix(word, name) {
+		near = near && n <= 1+len(word)/lettersASlip
+		if stem := strings.TrimSuffix(name, "e"); len(stem) > 2 && strings.HasPrefix(word, stem) {
 			n, near = 0, true
 		}
 		rank := stops(signs[i].Locks)<<32 + n

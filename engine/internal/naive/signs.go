@@ -7,16 +7,17 @@ import (
 )
 
 // meant is the declared sign that an undeclared name is taken for: the one that stops most among those that the name
-// begins with or is few slips away from, then the one with the fewest slips, then the first; nil for none.
+// begins with, a last e apart, or is few slips away from, then the one with the fewest slips, then the first; nil for none.
 func (r *Reader) meant(written string) *curriculum.Sign {
 	written = strings.ToLower(written)
-	worst := 1 + len(written)/4
+	worst := 1 + len(written)/7
 	for _, stops := range []curriculum.SignEffect{
 		curriculum.LockEverything, curriculum.LockNamed, curriculum.LockBehaviour, curriculum.EndSession, curriculum.EndBehaviour} {
 		for slips := 0; slips <= worst; slips++ {
 			for i, s := range r.c.Signs {
 				name := strings.ToLower(s.Name)
-				near := strings.HasPrefix(written, name) || slips < len(name) && within(written, name, slips)
+				stem := strings.TrimSuffix(name, "e")
+				near := len(stem) >= 3 && strings.HasPrefix(written, stem) || slips < len(name) && within(written, name, slips)
 				if s.Locks == stops && near {
 					return &r.c.Signs[i]
 				}

@@ -264,7 +264,7 @@ func (d *diary) event(behaviour string) {
 	e := curriculum.Event{ID: fmt.Sprintf("%s-%d", d.dog, d.n), Dog: d.dog, Behaviour: behaviour, At: d.when(), By: pick(d.gen, "Halla", "Dov", "Halla", "Dov", "")}
 	switch d.IntN(4) {
 	case 0:
-		e.Kind, e.Sign = curriculum.SignSeen, pick(d.gen, "limp", "growl", "shiver", "yawn", "sneeze", "lump", "Growled", "grwl", "shivring", "yawning", "shimp")
+		e.Kind, e.Sign = curriculum.SignSeen, pick(d.gen, "limp", "growl", "shiver", "yawn", "sneeze", "lump", "Growled", "grwl", "shivring", "shivrig", "yawning", "shimp")
 		if e.Sign == "growl" && e.Behaviour == "" {
 			e.Behaviour = pick(d.gen, d.c.Behaviours...).Name
 		}
