@@ -71,6 +71,8 @@ func (c *planCall) Validate() error {
 		return usagef("Name the dog, or a class day with --class FILE.", "missing flags: --dog=NAME")
 	case c.Class != "" && (c.Dog != "" || c.Days != 0 || c.Place != "" || c.Handler != "" || c.Minutes != nil || c.Equipment != nil):
 		return usagef("The class file says who works where, when, how long and with what.", "--class does not go with --dog, --days, --place, --handler, --minutes or --equipment")
+	case c.Class != "" && c.voice() == engine.ForOwner:
+		return usagef("An owner's sheet is of one dog: rung plan --dog NAME --for owner.", "--class is for trainers and does not go with --for owner")
 	}
 	if c.Days < 0 || c.Sessions < 0 {
 		return usagef("", "--days and --sessions are whole numbers from 1 on")
