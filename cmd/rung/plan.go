@@ -83,9 +83,6 @@ func (c *planCall) Validate() error {
 	if len(c.If) > 0 && (c.Days > 0 || c.Class != "") {
 		return usagef("", "--if goes with the next session of one dog only")
 	}
-	if c.Days > 0 || c.Class != "" {
-		return oneFormat(c.Format, "text", "markdown", "json")
-	}
 	return oneFormat(c.Format, "text", "markdown", "html", "json")
 }
 
@@ -188,6 +185,8 @@ func (c *planCall) printDays(w *world, t *told, r plan.Request) error {
 	switch c.Format {
 	case "json":
 		return ahead.WriteJSON(w.stdout)
+	case "html":
+		return ahead.WriteHTML(w.stdout, c.voice())
 	case "markdown":
 		_, err = w.stdout.Write([]byte(ahead.MarkdownFor(c.voice())))
 	default:
@@ -259,6 +258,8 @@ func (c *planCall) printClass(w *world, t *told, r plan.Request) error {
 	switch c.Format {
 	case "json":
 		return day.WriteJSON(w.stdout)
+	case "html":
+		return day.WriteHTML(w.stdout)
 	case "markdown":
 		_, err = w.stdout.Write([]byte(day.Markdown()))
 	default:

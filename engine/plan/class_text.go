@@ -14,7 +14,7 @@ func (d *ClassDay) Text() string {
 		return ""
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "Class day, %s\n", d.At.Format("Monday 2 January 2006"))
+	b.WriteString(d.title() + "\n")
 	for _, t := range d.Turns {
 		fmt.Fprintf(&b, "\nTURN %d, %s\n", t.Turn, t.At.Format("15:04"))
 		for _, w := range t.Work {
@@ -48,6 +48,8 @@ func (d *ClassDay) Text() string {
 	return b.String()
 }
 
+func (d *ClassDay) title() string { return "Class day, " + d.At.Format("Monday 2 January 2006") }
+
 // words is a station's name, where it is, and what stays there.
 func (s *Station) words() string {
 	text := s.Name
@@ -77,23 +79,27 @@ func (p *Plan) atStation() (out []string) {
 		if it.Part > 1 {
 			continue
 		}
-		text := it.Behaviour + " at " + it.Step
-		if l := levelWords(it.Level, it.LevelText); l != "" {
-			text += ", " + l
-		}
-		if q := it.cues(", or "); q != "" && !it.CueLater {
-			text += "; " + q
-		}
-		text += "; " + plural(p.trials(it.Behaviour), "trial", "trials")
-		if len(it.Equipment) > 0 {
-			text += "; " + list(it.Equipment)
-		}
-		out = append(out, text)
+		out = append(out, it.atStation()+"; "+plural(p.trials(it.Behaviour), "trial", "trials"))
 	}
 	if len(out) == 0 {
 		out = append(out, nothingHere)
 	}
 	return out
+}
+
+// atStation is one behaviour with its step and level, cue and kit.
+func (it *Item) atStation() string {
+	text := it.Behaviour + " at " + it.Step
+	if l := levelWords(it.Level, it.LevelText); l != "" {
+		text += ", " + l
+	}
+	if q := it.cues(", or "); q != "" && !it.CueLater {
+		text += "; " + q
+	}
+	if len(it.Equipment) > 0 {
+		text += "; " + list(it.Equipment)
+	}
+	return text
 }
 
 const nothingHere = "nothing can be planned here"
@@ -148,7 +154,7 @@ func (d *ClassDay) Markdown() string {
 		return ""
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "# Class day, %s\n", d.At.Format("Monday 2 January 2006"))
+	fmt.Fprintf(&b, "# %s\n", d.title())
 	var stations []string
 	for _, t := range d.Turns {
 		for _, w := range t.Work {

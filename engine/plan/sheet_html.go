@@ -22,13 +22,15 @@ var (
 	htmlPage = template.Must(template.Must(template.New("page").Parse(pageText)).Parse(sheetText))
 )
 
+var errNoPlan = errors.New("there is no plan to print")
+
 // WriteHTML writes the plan as one self-contained page in somebody's words. It needs no scripts and no network, prints
 // in grey on one side of A4 or Letter at everyday size, and on as few sides as it can beyond that. What is read while the
 // dog works is set in 10 points at least, what is read before it in 9 and everything else in 8.5; where that leaves too
 // little room, reasons are left to the text form, and the page says so.
 func (p *Plan) WriteHTML(w io.Writer, v engine.Voice) error {
 	if p == nil {
-		return errors.New("there is no plan to print")
+		return errNoPlan
 	}
 	return htmlPage.ExecuteTemplate(w, "sheet", p.sheet(v).html(p, v))
 }
