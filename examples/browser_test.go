@@ -87,13 +87,13 @@ func onOneSide(t *testing.T, page string) {
 func reflows(t *testing.T, page string) {
 	t.Helper()
 	dir := t.TempDir()
-	inner := strings.Replace(page, "</body>", `<script>addEventListener("load", () => parent.postMessage("WIDE " + document.documentElement.scrollWidth + " END", "*"))</script></body>`, 1)
+	inner := strings.Replace(page, "</body>", `<script>addEventListener("load", () => parent.postMessage("WIDE " + document.documentElement.scrollWidth + " OF " + document.documentElement.clientWidth + " END", "*"))</script></body>`, 1)
 	outer := `<title>none</title><script>addEventListener("message", e => document.title = e.data)</script><iframe width="320" height="800" style="border: 0" src="inner.html"></iframe>`
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "inner.html"), []byte(inner), 0o644))
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "outer.html"), []byte(outer), 0o644))
-	m := regexp.MustCompile(`WIDE ([0-9]+) END`).FindStringSubmatch(run(t, "--virtual-time-budget=4000", "--dump-dom", "file://"+filepath.Join(dir, "outer.html")))
+	m := regexp.MustCompile(`WIDE ([0-9]+) OF ([0-9]+) END`).FindStringSubmatch(run(t, "--virtual-time-budget=4000", "--dump-dom", "file://"+filepath.Join(dir, "outer.html")))
 	require.NotNil(t, m)
-	require.Equal(t, "320", m[1])
+	require.Equal(t, m[2], m[1])
 }
 
 func TestEveryDogsSheetPrintsOnOneSide(t *testing.T) {

@@ -271,22 +271,37 @@ func (t *told) reports() []engine.Report {
 // most is how many reports are printed for people; JSON has them all.
 const most = 50
 
+// saying is what is printed once of the lines of a log.
+type saying struct{ source, code, text string }
+
+// sayingOf is what a report says. That a trial names no step though a move came before it is said once of a dog in a log,
+// wherever the dog stood: pages of a tally book are mostly without steps, and the lines that were not read must not drown
+// among them.
+func sayingOf(r *engine.Report) saying {
+	if r.Code == engine.CodeNoStepAfterMove {
+		return saying{r.Source, r.Code, r.Dog}
+	}
+	return saying{r.Source, r.Code, r.Text}
+}
+
 // printReports prints the reports to standard error, and tells whether one of them says that a line was not read. What
-// is said of many lines of one log is printed once.
+// is said of many lines of one log is printed once; where there is too much, lines that were not read come first.
 func (t *told) printReports(w *world) (unusable bool) {
-	type saying struct{ source, code, text string }
 	var first []engine.Report
 	times := map[saying]int{}
 	for _, r := range t.reports() {
 		unusable = unusable || r.Unusable
-		s := saying{r.Source, r.Code, r.Text}
+		s := sayingOf(&r)
 		if times[s]++; times[s] == 1 {
 			first = append(first, r)
 		}
 	}
+	if len(first) > most {
+		slices.SortStableFunc(first, func(a, b engine.Report) int { return unread(&b) - unread(&a) })
+	}
 	for _, r := range first[:min(len(first), most)] {
 		text := reportText(r)
-		if n := times[saying{r.Source, r.Code, r.Text}] - 1; n > 0 {
+		if n := times[sayingOf(&r)] - 1; n > 0 {
 			text += fmt.Sprintf(" (and %s more)", oftenText(n))
 		}
 		w.stderr.printf("%s", wrapped(text, "", "    "))
@@ -295,6 +310,13 @@ func (t *told) printReports(w *world) (unusable bool) {
 		w.stderr.printf("... and %s; --format json lists them all\n", count(len(first)-most, "further report"))
 	}
 	return unusable
+}
+
+func unread(r *engine.Report) int {
+	if r.Unusable {
+		return 1
+	}
+	return 0
 }
 
 // oftenText is once, twice, 3 times.

@@ -36,8 +36,10 @@ type run struct {
 	gap   float64
 }
 
-// measure is the size of letters, in millimetres an em.
-type measure struct{ em float64 }
+// measure is the size of letters, in millimetres an em, and the height of a line in ems.
+type measure struct{ em, leading float64 }
+
+func measured(points, leading float64) measure { return measure{points * 25.4 / 72, leading} }
 
 // width is how wide a text is on one line, in millimetres.
 func (m measure) width(text string, scale float64, bold bool) float64 {
@@ -56,7 +58,7 @@ func (m measure) width(text string, scale float64, bold bool) float64 {
 }
 
 // lines is the height of one line of letters.
-func (m measure) lines(scale float64) float64 { return m.em * scale * leading }
+func (m measure) lines(scale float64) float64 { return m.em * scale * m.leading }
 
 // flow is the height of runs that follow one another in a paragraph of a width, broken between words.
 func (m measure) flow(width float64, runs ...run) float64 {

@@ -25,6 +25,7 @@ type layout struct {
 	points, detail float64
 	tight          bool // lines run on
 	bare           bare
+	leading        float64 // the height of a line in type sizes; 0 means usualLeading
 }
 
 // bare is how much is left to the text form, each step with those before it.
@@ -39,9 +40,9 @@ const (
 // layouts are tried in turn; the first at which the sheet fits one side is taken: reasons make room before letters get
 // small, and letters never get smaller than can be read. The last is for what needs several sides.
 var layouts = []layout{
-	{12, 12, false, 0}, {11.5, 11.5, false, 0}, {11, 11, false, 0}, {11, 11, true, 0}, {11, 10, true, bareOuts}, {11, 10, true, bareWhys},
-	{11, 9.5, true, bareWhys}, {10.5, 9.5, true, bareWhys}, {10.5, 9.5, true, bareNames}, {10.5, leastDetail, true, bareNames},
-	{leastPoints, leastDetail, true, bareNames}, {11, 11, true, 0},
+	{12, 12, false, 0, 0}, {11.5, 11.5, false, 0, 0}, {11, 11, false, 0, 0}, {11, 11, true, 0, 0}, {11, 10, true, bareOuts, 0}, {11, 10, true, bareWhys, 0},
+	{11, 9.5, true, bareWhys, 0}, {10.5, 9.5, true, bareWhys, 0}, {10.5, 9.5, true, bareNames, 0}, {10.5, leastDetail, true, bareNames, 0},
+	{leastPoints, leastDetail, true, bareNames, 0}, {leastPoints, leastDetail, true, bareNames, leastLeading}, {11, 11, true, 0, 0},
 }
 
 // sides is how wide the part with the boxes may be; the one that makes the page shortest is taken.
@@ -73,12 +74,18 @@ func (h *htmlSheet) fit() {
 	}
 }
 
-// leading is the height of a line in type sizes.
-const leading = 1.1
+// usualLeading is the height of a line in type sizes; leastLeading that of the fullest pages.
+const (
+	usualLeading = 1.1
+	leastLeading = 1.05
+)
 
 // layOut sets sizes, and takes out what the layout leaves to the text form.
 func (h *htmlSheet) layOut(l layout) {
-	h.Size, h.Detail, h.Leading, h.Small, h.Tight, h.Box = l.points, l.detail, leading, max(leastSmall, math.Round(8*l.detail)/10), l.tight, 6.5
+	h.Size, h.Detail, h.Leading, h.Small, h.Tight, h.Box = l.points, l.detail, usualLeading, max(leastSmall, math.Round(8*l.detail)/10), l.tight, 6.5
+	if l.leading > 0 {
+		h.Leading = l.leading
+	}
 	if l.tight {
 		h.Small, h.Box = leastSmall, 5.2
 	}
@@ -112,7 +119,7 @@ func (h *htmlSheet) layOut(l layout) {
 
 // height is how tall the page will be in millimetres: the template's own measures, with its widest font.
 func (h *htmlSheet) height() float64 {
-	m := measure{em: h.Size * 25.4 / 72}
+	m := measured(h.Size, h.Leading)
 	small, detail := h.Small/h.Size, h.Detail/h.Size
 	all := h.headHeight(m, detail) + h.stopHeight(m, small)
 	switch {

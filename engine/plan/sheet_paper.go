@@ -46,7 +46,6 @@ func (p *Plan) paper(it *Item, number int, v engine.Voice, shared []string) html
 		if pay := p.paperPay(it, v); pay != "" {
 			h.Title += "; " + pay
 		}
-		h.Boxes[0].Caption = "" // as at the first
 		return h
 	}
 	h.Title = it.Title
@@ -232,6 +231,10 @@ func (it *Item) boxes(v engine.Voice) []htmlBoxes {
 			tries.Boxes[i].Value = strings.TrimSuffix(a.Values[i], unit)
 		}
 		tries.Said += ", for " + strings.Join(a.Values, ", ")
+	}
+	if len(it.Asked) == 1 && it.Part == 1 {
+		a := &it.Asked[0]
+		unit := commonUnit(a.Values)
 		tries.Caption = "above each box: " + a.Of + strings.Replace(unit, " ", " in ", 1)
 		if v != engine.ForOwner {
 			tries.Caption += fmt.Sprintf(" (from %s%s; mean %s)", strings.ReplaceAll(strings.Join(a.Set, ", "), unit, ""), unit, a.Mean)

@@ -69,7 +69,7 @@ func (h *htmlTables) lists(lists []titled) {
 var tableSizes = []float64{12, 11.5, 11, 10.5, 10, 9.5, leastDetail, 11}
 
 func (h *htmlTables) write(w io.Writer) error {
-	h.Leading = leading
+	h.Leading = usualLeading
 	for _, h.Size = range tableSizes {
 		if h.height() <= paperHeight {
 			break
@@ -81,7 +81,7 @@ func (h *htmlTables) write(w io.Writer) error {
 
 // height is how tall the tables are in millimetres, by the template's measures.
 func (h *htmlTables) height() float64 {
-	m := measure{em: h.Size * 25.4 / 72}
+	m := measured(h.Size, h.Leading)
 	all := 1 + m.flow(paperWidth, run{h.Title, 1.5, true, 0})
 	beside, width := 1, paperWidth
 	if h.Pairs {
