@@ -79,7 +79,7 @@ func (p *Plan) atStation() (out []string) {
 		if it.Part > 1 {
 			continue
 		}
-		out = append(out, it.atStation()+"; "+plural(p.trials(it.Behaviour), "trial", "trials"))
+		out = append(out, it.atStation("; "+plural(p.trials(it.Behaviour), "trial", "trials")))
 	}
 	if len(out) == 0 {
 		out = append(out, nothingHere)
@@ -87,8 +87,8 @@ func (p *Plan) atStation() (out []string) {
 	return out
 }
 
-// atStation is one behaviour with its step and level, cue and kit.
-func (it *Item) atStation() string {
+// atStation is one behaviour with its step and level, cue, how often, and kit.
+func (it *Item) atStation(often string) string {
 	text := it.Behaviour + " at " + it.Step
 	if l := levelWords(it.Level, it.LevelText); l != "" {
 		text += ", " + l
@@ -96,6 +96,7 @@ func (it *Item) atStation() string {
 	if q := it.cues(", or "); q != "" && !it.CueLater {
 		text += "; " + q
 	}
+	text += often
 	if len(it.Equipment) > 0 {
 		text += "; " + list(it.Equipment)
 	}

@@ -236,7 +236,7 @@ func (d *ClassDay) stationTable(at int) htmlTable {
 			}
 			for i := range w.Plan.Items {
 				if it := &w.Plan.Items[i]; it.Part == 1 {
-					t.Rows = append(t.Rows, append(start[:2:2], htmlCell{Text: it.atStation()}, ticks(w.Plan.trials(it.Behaviour))))
+					t.Rows = append(t.Rows, append(start[:2:2], htmlCell{Text: it.atStation("")}, ticks(w.Plan.trials(it.Behaviour))))
 				}
 			}
 		}
