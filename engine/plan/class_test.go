@@ -387,3 +387,31 @@ func TestNoTurnUsesMoreEquipmentThanThereIs(t *testing.T) {
 	})
 	require.Greater(t, used, 10)
 }
+
+// The search beside trying every set-up of the same small class, and what a class of twenty dogs takes.
+func BenchmarkASetUp(b *testing.B) {
+	small := plan.Class{Turns: 4, Stations: []plan.Station{{Name: "s0", Dogs: 1}, {Name: "s1", Dogs: 1}}, Dogs: []plan.ClassDog{{Dog: "d0", Turns: 2}, {Dog: "d1", Turns: 2}}, Apart: [][]string{{"d0", "d1"}}}
+	b.Run("searched", func(b *testing.B) {
+		for b.Loop() {
+			if _, err := plan.SetUpOf(small); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
+	b.Run("every set-up tried", func(b *testing.B) {
+		for b.Loop() {
+			exhausted(small)
+		}
+	})
+	big := plan.Class{Turns: 12, Stations: []plan.Station{{Name: "a", Dogs: 1}, {Name: "b", Dogs: 1}, {Name: "c", Dogs: 2}}}
+	for i := range 20 {
+		big.Dogs = append(big.Dogs, plan.ClassDog{Dog: fmt.Sprint("d", i), Turns: 2})
+	}
+	b.Run("twenty dogs", func(b *testing.B) {
+		for b.Loop() {
+			if _, err := plan.SetUpOf(big); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
+}
