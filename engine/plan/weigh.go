@@ -25,8 +25,8 @@ const (
 	mostOverdue   = 30
 	mostNearness  = 20
 	mostDays      = 14
-	pointsOften   = 4 // off for each session of the last seven days
-	mostOften     = 5
+	pointsOften   = 8 // off for each session of the last seven days
+	mostOften     = 4
 	afterUnbegun  = 10
 	gainPerTrial  = 0.88 // what is left of an item's points after each trial
 	usualLeast    = 3
