@@ -27,7 +27,7 @@ func TestEachDogsPlanIsRightAndExplained(t *testing.T) {
 		says          []string // on the sheet and in the JSON
 		never         []string
 	}{
-		{"a puppy too young for pulling, twelve pivots a day", "okapi", "2026-04-18 15:00", false, plan.Request{Place: "room-a"}, []string{"take", "give"},
+		{"a puppy too young for pulling, twelve pivots a day", "okapi", "2026-04-18 15:00", false, plan.Request{Place: "room-a", Favour: []string{"step-platform"}}, []string{"step-platform"},
 			map[string]plan.Code{"drawer-open": plan.Waiting, "pivot-left": plan.CapReached},
 			[]string{"the dog to be at least 12 months old (now 3)", "12 trials today already, 12 is the most", "This body is still growing"}, nil},
 		{"equipment that is elsewhere", "gantry", "2026-04-25 09:00", false, plan.Request{Place: "room-a", Equipment: []string{"mat", "towel"}}, []string{"chin-rest"},
