@@ -61,7 +61,7 @@ func (c *planCall) Validate() error {
 		return usagef("As in --celsius 24.", "--celsius is a temperature between -60 and 60")
 	}
 	if c.Celsius != nil && (c.Days > 0 || c.Class != "") {
-		return usagef("Nobody knows the other days and stations.", "--celsius goes with the next session of one dog only")
+		return usagef("Nobody knows the days ahead; a class file says celsius at each station.", "--celsius goes with the next session of one dog only")
 	}
 	if c.Pieces != nil && *c.Pieces < 1 {
 		return usagef("Leave it away where there is no limit.", "--pieces must be at least 1")

@@ -27,20 +27,7 @@ var generalCautions = []string{cautionKind, cautionPain, cautionFood, cautionLaw
 // cautions writes those that head the sheet.
 func (b *builder) cautions() {
 	p := b.plan
-	var stop, end []string
-	for _, s := range b.c.Signs {
-		if s.Locks == curriculum.EndBehaviour {
-			end = append(end, s.Name)
-		} else {
-			stop = append(stop, s.Name)
-		}
-	}
-	if len(stop) > 0 {
-		p.Cautions = append(p.Cautions, "Stop the session at: "+orList(stop)+". "+wordsTell.trainer)
-	}
-	if len(end) > 0 {
-		p.Cautions = append(p.Cautions, "Go on to something easy, and leave this exercise for today, at: "+orList(end)+".")
-	}
+	p.Cautions = append(p.Cautions, stopCautions(b.c)...)
 	if len(b.v.Dog.Avoid) > 0 {
 		p.Cautions = append(p.Cautions, fmt.Sprintf("%s must not have: %s.", p.Dog, list(b.v.Dog.Avoid)))
 	}
@@ -51,6 +38,36 @@ func (b *builder) cautions() {
 		p.Cautions = append(p.Cautions, t)
 	}
 	p.Cautions = append(p.Cautions, generalCautions...)
+}
+
+// stopCautions is at which signs to stop a session, and at which to leave an exercise.
+func stopCautions(c *curriculum.Curriculum) (out []string) {
+	var stop, end []string
+	for _, s := range c.Signs {
+		if s.Locks == curriculum.EndBehaviour {
+			end = append(end, s.Name)
+		} else {
+			stop = append(stop, s.Name)
+		}
+	}
+	if len(stop) > 0 {
+		out = append(out, "Stop the session at: "+orList(stop)+". "+wordsTell.trainer)
+	}
+	if len(end) > 0 {
+		out = append(out, "Go on to something easy, and leave this exercise for today, at: "+orList(end)+".")
+	}
+	return out
+}
+
+// inVoice is cautions in somebody's words.
+func inVoice(cautions []string, v engine.Voice) (out []string) {
+	for _, c := range cautions {
+		if v == engine.ForOwner {
+			c = strings.ReplaceAll(c, wordsTell.trainer, wordsTell.owner)
+		}
+		out = append(out, c)
+	}
+	return out
 }
 
 // itemCautions is what is declared for an item, where it holds of the dog; where that leaves nothing, what its kind of

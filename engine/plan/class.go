@@ -29,8 +29,9 @@ type Class struct {
 type Station struct {
 	Name      string   `json:"station"`
 	Place     string   `json:"place"`
-	Dogs      int      `json:"dogs"`      // at a time; 0 means 1
-	Equipment []string `json:"equipment"` // that stays there
+	Dogs      int      `json:"dogs"`              // at a time; 0 means 1
+	Equipment []string `json:"equipment"`         // that stays there
+	Celsius   *float64 `json:"celsius,omitempty"` // how warm it is there; nil where nobody says
 }
 
 // ClassDog is one dog of a class.
@@ -66,6 +67,7 @@ type ClassDay struct {
 	Equipment map[string]int `json:"equipment"`
 	SetUp     SetUp          `json:"set_up"`
 	Turns     []Turn         `json:"turns"`
+	Cautions  []string       `json:"cautions"` // for all: when to stop first, then what every sheet carries
 	Minding   []Minding      `json:"minding"`
 	Notes     []string       `json:"notes"`
 }
@@ -128,6 +130,7 @@ func ForClass(p *engine.Program, f *engine.Fold, c Class, r Request) (*ClassDay,
 	if err := c.check(p, f, r); err != nil {
 		return nil, err
 	}
+	day.Cautions = slices.Concat(stopCautions(p.Curriculum()), c.warmCautions(), generalCautions)
 	day.Stations = append(day.Stations, c.Stations...)
 	for name, n := range c.Equipment {
 		day.Equipment[name] = n
@@ -175,6 +178,7 @@ func (c *Class) plan(p *engine.Program, f *engine.Fold, r Request, set *setUp, t
 		s := c.Stations[at]
 		r := r
 		r.Dog, r.Handler, r.Place, r.At = c.Dogs[d].Dog, c.Dogs[d].Handler, s.Place, turn.At
+		r.Celsius = s.Celsius
 		r.Minutes, r.Seed = c.Minutes, r.Seed+uint64(turn.Turn-1)
 		r.Equipment = append([]string{}, s.Equipment...)
 		for _, name := range sortedKeys(left) {
@@ -251,6 +255,9 @@ func (c *Class) check(p *engine.Program, f *engine.Fold, r Request) error {
 		}
 		if err := known("place", s.Place, house.Places); err != nil {
 			return err
+		}
+		if v := s.Celsius; v != nil && !(*v >= -60 && *v <= 60) {
+			return &RequestError{Field: "celsius", Value: fmt.Sprint(*v)}
 		}
 		for _, e := range s.Equipment {
 			if err := known("equipment", e, kit); err != nil {

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"fmt"
 	"maps"
 	"time"
 
@@ -90,6 +91,9 @@ func (c *Class) mind(f *engine.Fold, day *ClassDay) {
 		}
 		if len(v.Dog.Avoid) > 0 {
 			text = append(text, "must not have "+list(v.Dog.Avoid))
+		}
+		if most := v.Dog.Limits.LivelyUpTo; most > 0 {
+			text = append(text, fmt.Sprintf("nothing lively above %d degrees", most))
 		}
 		if l := v.Dog.Limits; c.shared() && d.Turns > 1 && (l.Trials > 0 || l.Minutes > 0) {
 			var most []string

@@ -40,7 +40,7 @@ const maxClassFile = 1 << 20
 // ReadClass reads a class day from JSON:
 //
 //	{"at": "2026-04-21T18:00:00+02:00", "turns": 6, "minutes": 4, "change": 2,
-//	 "stations": [{"station": "mats", "place": "room-a", "equipment": ["mat"]}, {"station": "yard", "place": "yard"}],
+//	 "stations": [{"station": "mats", "place": "room-a", "equipment": ["mat"]}, {"station": "yard", "place": "yard", "celsius": 19}],
 //	 "dogs": ["okapi", {"dog": "bisk", "handler": "owner", "turns": 3}],
 //	 "apart": [["okapi", "bisk"]], "equipment": {"platform": 1}}
 //
@@ -85,10 +85,11 @@ var (
 	aMoment   = &shape{wants: `a time with its offset, such as "2026-04-21T18:00:00+02:00"`, fits: isMoment}
 	aNumber   = &shape{wants: "a number, nought or more", fits: func(t json.Token) bool { v, ok := numberOf(t); return ok && v >= 0 }}
 	aCount    = &shape{wants: "a whole number, nought or more", fits: isCount}
+	degrees   = &shape{wants: "degrees Celsius, -60 to 60", fits: func(t json.Token) bool { v, ok := numberOf(t); return ok && v >= -60 && v <= 60 }}
 	someNames = &shape{wants: `a list of names, such as ["mat"]`, each: aText}
 
 	aStation = &shape{wants: `an object such as {"station": "mats", "place": "room-a"}`, whose: "a station",
-		fields: map[string]*shape{"station": aText, "place": aText, "dogs": aCount, "equipment": someNames}}
+		fields: map[string]*shape{"station": aText, "place": aText, "dogs": aCount, "equipment": someNames, "celsius": degrees}}
 	aDog = &shape{wants: `a name, or an object such as {"dog": "okapi", "turns": 2}`, fits: aText.fits, whose: "a dog",
 		fields: map[string]*shape{"dog": aText, "handler": aText, "turns": aCount}}
 	aClass = &shape{wants: "an object, in braces", whose: "a class day", fields: map[string]*shape{

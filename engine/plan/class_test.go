@@ -66,6 +66,57 @@ func TestALockedDogStaysOutOfTheClass(t *testing.T) {
 	require.NotContains(t, strings.Split(day.Text(), "NOTES")[0], "bisk")
 }
 
+func TestAClassDaySaysWhenToStopBeforeAllElse(t *testing.T) {
+	p, f := kennel(t, yard(), "gantry", "bisk", "okapi")
+	day, err := plan.ForClass(p, f, classOf(t, evening), plan.Request{At: morning})
+	require.NoError(t, err)
+	require.True(t, strings.HasPrefix(day.Cautions[0], "Stop the session at: "), day.Cautions)
+	var page strings.Builder
+	require.NoError(t, day.WriteHTML(&page))
+	for _, text := range []string{day.Text(), day.Markdown(), page.String()} {
+		at := strings.Index(text, "Stop the session at: ")
+		require.Positive(t, at)
+		require.Less(t, at, strings.Index(text, "18:00"))
+		require.Contains(t, strings.Join(strings.Fields(text), " "), "no force, no jerking, no scolding")
+	}
+}
+
+func TestNothingLivelyIsDoneAtAStationThatIsTooWarm(t *testing.T) {
+	c := yard()
+	c.Sessions[0].LivelyUpTo = 20
+	lively := c.Behaviours[0]
+	lively.Kinds = append(lively.Kinds, curriculum.Lively)
+	p, f := kennel(t, c, "gantry", "bisk", "okapi")
+	at := func(celsius string) (mats, yard int, text string) {
+		day, err := plan.ForClass(p, f, classOf(t, strings.Replace(evening, `"place": "yard"`, `"place": "yard", "celsius": `+celsius, 1)), plan.Request{At: morning})
+		require.NoError(t, err)
+		for _, turn := range day.Turns {
+			for _, w := range turn.Work {
+				for _, it := range w.Plan.Items {
+					switch {
+					case it.Behaviour != lively.Name:
+					case w.Station == "yard":
+						yard += it.Trials
+					default:
+						mats += it.Trials
+					}
+				}
+			}
+		}
+		return mats, yard, day.Text()
+	}
+	mats, yard, text := at("24.5")
+	require.Positive(t, mats)
+	require.Zero(t, yard)
+	require.Contains(t, text, "It is 24.5 degrees")
+	mats, yard, text = at("12")
+	require.Positive(t, mats)
+	require.Positive(t, yard)
+	require.NotContains(t, text, "heat can kill")
+	_, err := plan.ReadClass(strings.NewReader(`{"stations": [{"station": "yard", "celsius": 99}]}`))
+	require.ErrorContains(t, err, "celsius must be degrees Celsius, -60 to 60")
+}
+
 func TestAClassDayThatCannotBeSaysWhatWouldDo(t *testing.T) {
 	p, f := kennel(t, yard(), "gantry", "bisk", "okapi")
 	for _, k := range []struct{ name, old, new, text, next string }{

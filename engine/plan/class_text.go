@@ -14,7 +14,10 @@ func (d *ClassDay) Text() string {
 		return ""
 	}
 	var b strings.Builder
-	b.WriteString(d.title() + "\n")
+	b.WriteString(d.title() + "\n\n" + strings.ToUpper(titleStop) + "\n")
+	for _, c := range d.Cautions {
+		b.WriteString(wrap(c, "  - ", "    "))
+	}
 	for _, t := range d.Turns {
 		fmt.Fprintf(&b, "\nTURN %d, %s\n", t.Turn, t.At.Format("15:04"))
 		for _, w := range t.Work {
@@ -155,7 +158,10 @@ func (d *ClassDay) Markdown() string {
 		return ""
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "# %s\n", d.title())
+	fmt.Fprintf(&b, "# %s\n\n## %s\n\n", d.title(), titleStop)
+	for _, c := range d.Cautions {
+		fmt.Fprintf(&b, "- %s\n", mark(c))
+	}
 	var stations []string
 	for _, t := range d.Turns {
 		for _, w := range t.Work {

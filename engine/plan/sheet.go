@@ -132,12 +132,7 @@ func (p *Plan) sheet(v engine.Voice) *sheet {
 	if len(p.Referral) > 0 {
 		return s
 	}
-	for _, c := range p.Cautions {
-		if v == engine.ForOwner {
-			c = strings.ReplaceAll(c, wordsTell.trainer, wordsTell.owner)
-		}
-		s.cautions = append(s.cautions, c)
-	}
+	s.cautions = inVoice(p.Cautions, v)
 	s.food, s.kit = p.pot(v), list(p.Kit)
 	for i := range p.Items {
 		it := &p.Items[i]

@@ -20,7 +20,9 @@ var htmlTablesPage = template.Must(template.Must(template.New("page").Parse(page
 type htmlTables struct {
 	Title, When                  string
 	Size, Detail, Small, Leading float64
-	Pairs                        bool // tables stand two beside each other
+	TitleStop                    string
+	Cautions                     []string // the first is on when to stop
+	Pairs                        bool     // tables stand two beside each other
 	Tables                       []htmlTable
 	Lists                        []htmlList
 	Notes                        []string
@@ -83,6 +85,7 @@ func (h *htmlTables) write(w io.Writer) error {
 func (h *htmlTables) height() float64 {
 	m := measured(h.Size, h.Leading)
 	all := 1 + m.flow(paperWidth, run{h.Title, 1.5, true, 0})
+	all += h.stopHeight(m)
 	beside, width := 1, paperWidth
 	if h.Pairs {
 		beside, width = 2, (paperWidth-6)/2
@@ -104,6 +107,16 @@ func (h *htmlTables) height() float64 {
 		all += m.flow(paperWidth, run{n, 1, false, 0})
 	}
 	return all
+}
+
+// stopHeight is the box at the top with what it holds.
+func (h *htmlTables) stopHeight(m measure) float64 {
+	if len(h.Cautions) == 0 {
+		return 0
+	}
+	const inside = paperWidth - 6
+	all := 3.2 + m.flow(inside, run{strings.ToUpper(h.TitleStop), 1.16, true, .5}, run{h.Cautions[0], 1, true, 0})
+	return all + m.flow(inside, run{strings.Join(h.Cautions[1:], midDot), leastSmall / h.Size, false, 0})
 }
 
 func (t *htmlTable) height(m measure, page float64) float64 {
@@ -141,7 +154,10 @@ func (d *Days) WriteHTML(w io.Writer, v engine.Voice) error {
 	if d == nil {
 		return errNoPlan
 	}
-	h := &htmlTables{Title: d.title(v), When: d.From.Format("2 January 2006"), Notes: d.remarks(v), Pairs: true}
+	h := &htmlTables{Title: d.title(v), When: d.From.Format("2 January 2006"), TitleStop: titleStop, Notes: d.remarks(v), Pairs: true}
+	if held := d.held(); len(held) > 0 {
+		h.Cautions = inVoice(held[0].Cautions, v)
+	}
 	for i, s := range d.held() {
 		t := htmlTable{ID: fmt.Sprint("session", i+1), Name: s.At.Format("Monday 2 January, 15:04"),
 			Columns: []htmlColumn{{sentence(wordsBehaviour.in(v)), 30}, {wordsTimes.in(v), 53}, {wordsOften.in(v), 17}}}
@@ -185,7 +201,7 @@ func (d *ClassDay) WriteHTML(w io.Writer) error {
 	if d == nil {
 		return errNoPlan
 	}
-	h := &htmlTables{Title: d.title(), When: d.At.Format("2 January 2006")}
+	h := &htmlTables{Title: d.title(), When: d.At.Format("2 January 2006"), TitleStop: titleStop, Cautions: d.Cautions}
 	if len(d.Turns) > 0 {
 		h.Tables = append(h.Tables, d.rotation())
 	}

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"math"
 
 	"example.com/rung/curriculum"
 )
@@ -42,6 +43,20 @@ func (b *builder) warmCaution() string {
 		return ""
 	}
 	return fmt.Sprintf(cautionWarm, number(*b.r.Celsius))
+}
+
+// warmCautions is the word on heat for the warmest station.
+func (c *Class) warmCautions() []string {
+	most := math.Inf(-1)
+	for _, s := range c.Stations {
+		if s.Celsius != nil {
+			most = max(most, *s.Celsius)
+		}
+	}
+	if most < warmFrom {
+		return nil
+	}
+	return []string{fmt.Sprintf(cautionWarm, number(most))}
 }
 
 // noteWarmth says up to which warmth the lively work of a session may be done, where nobody said how warm it is.
