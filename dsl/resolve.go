@@ -12,6 +12,7 @@ import (
 // of the files used, by their source's name. The findings do not repeat those of Parse. The curriculum is nil where one
 // of the findings, or of those that Parse made in these files, is an error.
 func Resolve(files []*File, opts ...Option) (*curriculum.Curriculum, Diagnostics) {
+	files = slices.DeleteFunc(slices.Clone(files), func(f *File) bool { return f == nil })
 	if len(files) == 0 {
 		return nil, nil
 	}
