@@ -105,6 +105,8 @@ func (p *parser) expected(f *fault, start, end int, span Span) finding {
 		switch w := p.tokens[start].Value; {
 		case w == "climb":
 			out.help = "surplus-end.climb"
+		case (w == "prompt" || w == "help") && t.Type == tString:
+			out.help = "surplus-end.prompt"
 		case !ruleWords[w] && w != "criterion":
 		case t.Type == tCompare:
 			out.help = "surplus-end.compare"

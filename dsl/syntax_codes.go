@@ -154,6 +154,7 @@ var syntaxCodes = []codeEntry{
 		Messages: []messageEntry{{"surplus-end", "the statement is complete before %s"}, {"surplus-end.help", "put commas between the things of a list, and every statement on a line of its own"},
 			{"surplus-end.compare", "what a trial measured is compared in braces: { latency < 2 }; or write 4 of last 5 within 2 s"},
 			{"surplus-end.with", "for instance at least 80% with 95% confidence of last 30"},
+			{"surplus-end.prompt", `a prompt has a name alone; what the dog hears or sees stands in a line of its own: cue "mat", hand "flat palm"`},
 			{"surplus-end.climb", "put what the ladder asks for in brackets: climb hand-to-word(9, 10)"},
 			{"surplus-end.rule", "join criteria with and or or, and write every statement on a line of its own"}}},
 	{Code: "R0303", Title: "another word",
