@@ -38,11 +38,17 @@ func TestTheDemoShowsEveryPartAndNoLineTooLong(t *testing.T) {
 }
 
 func TestTheDemoAlwaysPrintsTheSame(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and of one goroutine")
+	}
 	require.Equal(t, demoOutput(t), demoOutput(t))
 }
 
 // What is shown can be typed again in the folder that --out writes, and prints what was shown.
 func TestTheDemosCallsCanBeTypedAgain(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and of one goroutine")
+	}
 	dir := filepath.Join(t.TempDir(), "yard")
 	require.Contains(t, demoOutput(t, "--out", dir), "The school's files are in")
 	var played struct{ Stages []stage }
