@@ -11,6 +11,9 @@ import (
 // The school's examples pass, fire every line with a rule, and hold its numbers in place: of all changes of one number, one
 // word or one rule, not one in a hundred goes unseen. Those are eases at a behaviour's first level, which lead nowhere.
 func TestTheSchoolsExamplesHoldItsRulesInPlace(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and of one goroutine")
+	}
 	p := house(t)
 	r := example.Run(p, example.Options{})
 	for _, c := range r.Cases {
