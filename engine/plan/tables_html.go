@@ -68,11 +68,12 @@ func (h *htmlTables) lists(lists []titled) {
 }
 
 // tableSizes are tried in turn; at the last, tables go over several sides.
-var tableSizes = []float64{12, 11.5, 11, 10.5, 10, 9.5, leastDetail, 11}
+var tableSizes = []struct{ points, leading float64 }{{12, usualLeading}, {11.5, usualLeading}, {11, usualLeading}, {10.5, usualLeading},
+	{10, usualLeading}, {9.5, usualLeading}, {leastDetail, usualLeading}, {leastDetail, leastLeading}, {11, usualLeading}}
 
 func (h *htmlTables) write(w io.Writer) error {
-	h.Leading = usualLeading
-	for _, h.Size = range tableSizes {
+	for _, s := range tableSizes {
+		h.Size, h.Leading = s.points, s.leading
 		if h.height() <= paperHeight {
 			break
 		}
@@ -99,6 +100,10 @@ func (h *htmlTables) height() float64 {
 	}
 	for _, l := range h.Lists {
 		all += 1.5 + m.lines(1.15)
+		if h.Pairs { // a full week leaves no room for a line each
+			all += m.flow(paperWidth, run{strings.Join(l.Lines, midDot), leastSmall / h.Size, false, 0})
+			continue
+		}
 		for _, s := range l.Lines {
 			all += m.flow(paperWidth-5, run{s, 1, false, 0})
 		}
