@@ -35,7 +35,7 @@ func TestPlantedSituations(t *testing.T) {
 		{"D12 a run that breaks twice goes back a piece", d12},
 		{"D13 ten for the trainer are none for the owner", d13},
 		{"D14 a deaf dog gets signals and keeps its vet's limits", d14},
-		{"D15 heat is a note, and panting ends the session", d15},
+		{"D15 lively work waits for a cooler day, and panting ends the session", d15},
 		{"D16 two cues that sound alike stand in the draft", d16},
 		{"D17 seven of ten without the order is not guessed at", d17},
 		{"D18 a sheet that comes late changes the plan and says what changed", d18},

@@ -117,7 +117,8 @@ func (e *ClassError) Error() string { return e.Text + "; " + e.Next }
 // ForClass sets up a class day and plans every turn of every dog. A dog rests between its turns where that can be had,
 // and changes stations where it can; the set-up is the best of all by these two counts, in this order, or SetUp and Notes
 // say how far from it it may be. Each turn is a session; what a dog does in one counts in its later ones, and where turns
-// follow one another within half an hour, the limits of its profile hold for all of them together. r is what holds for all: Kcal, Pieces, Session, Seed.
+// follow one another within half an hour, the limits of its profile hold for all of them together. r is what holds for
+// all: Kcal, Pieces, Session, Seed.
 // A dog that is locked has no turns; it is named in Notes.
 func ForClass(p *engine.Program, f *engine.Fold, c Class, r Request) (*ClassDay, error) {
 	if p.Curriculum() == nil || f.Program() == nil {
