@@ -192,6 +192,9 @@ func (c *csvRows) heading() error {
 func (c *csvRows) headingCell(cell string, line, at int) (column, *slip) {
 	for prefix, f := range map[string]field{"measures.": fMeasures, "level.": fLevel} {
 		if rest, ok := strings.CutPrefix(cell, prefix); ok {
+			if badUTF8(rest) {
+				return column{}, slipf(-1, codeUTF8, "the name behind %s holds bytes that are not UTF-8", prefix)
+			}
 			of, bad := c.names.name([]byte(rest))
 			if rest == "" {
 				bad = "is missing"

@@ -13,8 +13,12 @@ import (
 )
 
 func FuzzJSONLines(f *testing.F) { fuzzFormat(f, "slips.jsonl", JSONLines) }
-func FuzzCSV(f *testing.F)       { fuzzFormat(f, "slips.csv", CSV) }
 func FuzzTally(f *testing.F)     { fuzzFormat(f, "slips.tally", Tally) }
+
+func FuzzCSV(f *testing.F) {
+	f.Add([]byte("dog,behaviour,at,outcome,level.pa\xf1use\nokapi,settle,2026-03-02T10:00:00Z,success,5 s\n"))
+	fuzzFormat(f, "slips.csv", CSV)
+}
 
 // fuzzFormat reads anything at all. Whatever was understood can be written as JSON Lines and is then understood the
 // same; reports have a source, a line within the text, a known code and words; and reading twice gives the same.

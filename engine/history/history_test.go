@@ -294,6 +294,8 @@ func TestAHeadingNobodyCanReadEndsACSVSource(t *testing.T) {
 		"dog,at,dog\nokapi,settle,success\n":                                codeTwice,
 		"dog,\"at\nokapi,2026\n":                                            codeQuote,
 		"dog,at,latency,measures.latency\nokapi,2026-03-02T10:00:00Z,1,1\n": codeTwice,
+		"dog,at,level.pa\xf1use\nokapi,2026-03-02T10:00:00Z,5 s\n":          codeUTF8,
+		"dog,at,measures.gr\xf6\xdfe\nokapi,2026-03-02T10:00:00Z,5\n":       codeUTF8,
 	} {
 		entries, reports, err := openFiles(t, Options{}, "a.csv", text)
 		require.NoError(t, err)
