@@ -58,6 +58,7 @@ type stage struct {
 	skipTracks         []*track // fed by trials at its first level while the dog stands at an earlier step
 	slots, marks       int      // where the level's own begin: before them those of the session
 	flags, flagWords   int      // the first of the level's own slots remember which flag and split rules held
+	flagRules          int      // how many there are
 	slotsEnd, marksEnd int
 	ease, advance      []*rule
 	notes              []*rule // stop and flag
@@ -287,34 +288,16 @@ func (b *behaviour) layOut(stops *criteria) {
 
 func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, index int, ord *int) *stage {
 	sg := &stage{b: b, index: index, step: s}
-	levels := s.Levels
-	if len(levels) == 0 {
-		for _, r := range s.Ramps {
-			if len(r.Values) == 0 {
-				cp.refuse(r.Pos, CodeBroken, "ramp", b.src.Name, s.Name, "the ramp over %s has no values", r.Of).fix("list its values, such as 2 s, 5 s, 10 s")
-				return sg
-			}
-		}
-		levels = curriculum.LayOut(s.Ramps, s.Raise)
+	if !cp.levelsOf(sg, ord) {
+		return sg
 	}
-	if len(levels) > maxLevels {
-		cp.refuse(s.Pos, CodeTooLong, "ramp", b.src.Name, s.Name, "the step has %d levels, the limit is %d", len(levels), maxLevels).fix("take larger strides or fewer ramps, or make several steps of it")
-		levels = levels[:1]
-	}
-	for _, l := range levels {
-		sg.levels = append(sg.levels, cp.p.level(sg, l, *ord))
-		sg.bars = sg.bars || len(sg.levels[len(sg.levels)-1].bars) > 0
-		*ord++
-	}
-	switch {
-	case s.Decide.EveryTrials < 0:
+	if s.Decide.EveryTrials < 0 {
 		cp.refuse(s.Decide.Pos, CodeBroken, "decide", b.src.Name, s.Name, "`decide every %d trials` never comes", s.Decide.EveryTrials).fix("write decide every 1 trial or more, or take the line out")
 	}
 	sg.decide = s.Decide.EveryTrials
 	skips := &criteria{c: cp, keys: map[string]*track{}, scope: sinceMove, of: s.Name + "|"}
 	cs := &criteria{c: cp, keys: map[string]*track{}}
 	stops.entry = cs
-	flags := 0
 	for i := range s.Rules {
 		src := &s.Rules[i]
 		r := &rule{src: src, word: src.Word, to: -1, toFirst: src.ToFirst, b: b, stage: sg, id: len(cp.p.rules), index: i}
@@ -332,50 +315,94 @@ func (cp *compiler) stage(b *behaviour, stops *criteria, s *curriculum.Step, ind
 			cp.refuse(src.Pos, CodeBroken, string(src.Word), b.src.Name, s.Name, "no rule is called %q", src.Word).fix("the rules are advance, ease, split, stop, flag and skip; lapse stands in the behaviour")
 			continue
 		}
-		use.word, use.faults = src.Word, nil
-		r.when = use.compile(src.When)
-		for _, ft := range use.faults {
-			cp.refuse(src.Pos, ft.code, ft.feature, b.src.Name, s.Name, "%s", ft.text).fix(ft.next)
-		}
-		if src.To != "" {
-			to, ok := b.steps[src.To]
-			if !ok || to >= index || src.Word != curriculum.Ease {
-				cp.refuse(src.Pos, CodeBroken, "to "+src.To, b.src.Name, s.Name, "`%s to %s` does not name an earlier step", src.Word, src.To).fix("name a step that comes before this one, or write ease alone")
-			}
-			r.to = to
-		}
-		if src.Word != curriculum.Skip {
-			sg.all = append(sg.all, r)
-		}
-		switch src.Word {
-		case curriculum.Skip:
-			sg.skip = append(sg.skip, r)
-			b.skips = true
-		case curriculum.Advance:
-			sg.advance = append(sg.advance, r)
-		case curriculum.Ease:
-			sg.ease = append(sg.ease, r)
-		case curriculum.Split:
-			sg.split = append(sg.split, r)
-			r.bit = uint(flags)
-			flags++
-		case curriculum.Flag:
-			r.bit = uint(flags)
-			flags++
-			sg.notes = append(sg.notes, r)
-		case curriculum.StopToday:
-			r.bit = uint(b.stopRules)
-			b.stopRules++
-			sg.notes = append(sg.notes, r)
-		}
-		cp.p.rules = append(cp.p.rules, r)
+		cp.rule(r, use)
+		sg.put(r)
 	}
-	sg.flagWords = (flags + 63) / 64
+	sg.flagWords = (sg.flagRules + 63) / 64
 	cp.closings(b, sg, s.Decide.EachSession)
 	b.countsEases = b.countsEases || cs.eases || stops.eases
 	sg.tracks, sg.skipTracks, sg.divisions = cs.tracks, skips.tracks, cs.divisions
 	b.conditions = b.conditions || cs.conditions || stops.conditions || skips.conditions
 	return sg
+}
+
+// levelsOf compiles the levels of a stage; false where there are none.
+func (cp *compiler) levelsOf(sg *stage, ord *int) bool {
+	s, of := sg.step, sg.b.src.Name
+	levels := s.Levels
+	if len(levels) == 0 {
+		for _, r := range s.Ramps {
+			if len(r.Values) == 0 {
+				cp.refuse(r.Pos, CodeBroken, "ramp", of, s.Name, "the ramp over %s has no values", r.Of).fix("list its values, such as 2 s, 5 s, 10 s")
+				return false
+			}
+		}
+		levels = curriculum.LayOut(s.Ramps, s.Raise)
+	}
+	if len(levels) > maxLevels {
+		cp.refuse(s.Pos, CodeTooLong, "ramp", of, s.Name, "the step has %d levels, the limit is %d", len(levels), maxLevels).fix("take larger strides or fewer ramps, or make several steps of it")
+		levels = levels[:1]
+	}
+	for _, l := range levels {
+		sg.levels = append(sg.levels, cp.p.level(sg, l, *ord))
+		sg.bars = sg.bars || len(sg.levels[len(sg.levels)-1].bars) > 0
+		*ord++
+	}
+	return true
+}
+
+// rule compiles a rule's criterion and finds the step it leads to.
+func (cp *compiler) rule(r *rule, use *criteria) {
+	src, of := r.src, r.b.src.Name
+	step := r.stage.step.Name
+	if r.word == curriculum.Lapse {
+		step = "" // it stands in the behaviour
+	}
+	use.word, use.faults = src.Word, nil
+	r.when = use.compile(src.When)
+	for _, ft := range use.faults {
+		cp.refuse(src.Pos, ft.code, ft.feature, of, step, "%s", ft.text).fix(ft.next)
+	}
+	cp.p.rules = append(cp.p.rules, r)
+	if src.To == "" {
+		return
+	}
+	to, ok := r.b.steps[src.To]
+	switch {
+	case r.word == curriculum.Lapse && !ok:
+		cp.refuse(src.Pos, CodeBroken, "to "+src.To, of, step, "`lapse to %s` names no step", src.To).fix("name a step of the behaviour, or write lapse alone")
+	case r.word != curriculum.Lapse && (!ok || to >= r.stage.index || r.word != curriculum.Ease):
+		cp.refuse(src.Pos, CodeBroken, "to "+src.To, of, step, "`%s to %s` does not name an earlier step", src.Word, src.To).fix("name a step that comes before this one, or write ease alone")
+	}
+	r.to = to
+}
+
+// put files a rule under its word.
+func (sg *stage) put(r *rule) {
+	if r.word != curriculum.Skip {
+		sg.all = append(sg.all, r)
+	}
+	switch r.word {
+	case curriculum.Skip:
+		sg.skip = append(sg.skip, r)
+		sg.b.skips = true
+	case curriculum.Advance:
+		sg.advance = append(sg.advance, r)
+	case curriculum.Ease:
+		sg.ease = append(sg.ease, r)
+	case curriculum.Split:
+		sg.split = append(sg.split, r)
+		r.bit = uint(sg.flagRules)
+		sg.flagRules++
+	case curriculum.Flag:
+		r.bit = uint(sg.flagRules)
+		sg.flagRules++
+		sg.notes = append(sg.notes, r)
+	case curriculum.StopToday:
+		r.bit = uint(sg.b.stopRules)
+		sg.b.stopRules++
+		sg.notes = append(sg.notes, r)
+	}
 }
 
 // lapse compiles what is looked at while a behaviour is kept.
@@ -384,20 +411,8 @@ func (cp *compiler) lapse(b *behaviour, kept *stage) {
 	for i := range b.src.Lapse {
 		src := &b.src.Lapse[i]
 		r := &rule{src: src, word: curriculum.Lapse, to: kept.index - 1, toFirst: src.ToFirst, b: b, stage: kept, id: len(cp.p.rules), index: i}
-		cs.faults = nil
-		r.when = cs.compile(src.When)
-		for _, ft := range cs.faults {
-			cp.refuse(src.Pos, ft.code, ft.feature, b.src.Name, "", "%s", ft.text).fix(ft.next)
-		}
-		if src.To != "" {
-			to, ok := b.steps[src.To]
-			if !ok {
-				cp.refuse(src.Pos, CodeBroken, "to "+src.To, b.src.Name, "", "`lapse to %s` names no step", src.To).fix("name a step of the behaviour, or write lapse alone")
-			}
-			r.to = to
-		}
+		cp.rule(r, cs)
 		kept.lapse, kept.all = append(kept.lapse, r), append(kept.all, r)
-		cp.p.rules = append(cp.p.rules, r)
 	}
 	cp.closings(b, kept, false)
 	kept.tracks, kept.divisions = cs.tracks, cs.divisions

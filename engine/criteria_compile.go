@@ -41,18 +41,11 @@ func (cs *criteria) fault(code, feature, format string, args ...any) *fault {
 func (f *fault) fix(next string) { f.next = next }
 
 func (cs *criteria) compile(c curriculum.Criterion) node {
-	if cs.scope == sinceMove {
-		switch c.(type) {
-		case curriculum.InSessionCount, curriculum.InSession, curriculum.Holds, curriculum.Eased, curriculum.FirstTrial, curriculum.Repeated, curriculum.Statistic, curriculum.SessionShare, curriculum.Confidence, curriculum.Sequential:
-			cs.fault(CodeBroken, curriculum.CriterionText(c), "`skip` takes counts of trials only, not %q", curriculum.CriterionText(c)).fix("write a count, such as 3 in a row or 4 of last 5")
-			return node{op: opOr}
-		}
+	if !cs.allowed(c) {
+		return node{op: opOr}
 	}
 	if cs.grouped {
 		switch c := c.(type) {
-		case curriculum.After, curriculum.Eased, curriculum.FirstTrial:
-			cs.fault(CodeBroken, curriculum.CriterionText(c), "%q counts from entry and cannot stand inside groups", curriculum.CriterionText(c)).fix("put it beside with and: 4 of last 5 in 3 places and after 20 trials")
-			return node{op: opOr}
 		case curriculum.InSessionCount:
 			if cs.scope == sinceEntry {
 				return cs.inside(c, func(sub *criteria) node {
@@ -83,12 +76,7 @@ func (cs *criteria) compile(c curriculum.Criterion) node {
 	case curriculum.After:
 		return cs.after(c)
 	case curriculum.Eased:
-		cs.atLeastOne(c, c.N)
-		if cs.word == curriculum.Ease || cs.scope == inSession {
-			cs.fault(CodeBroken, curriculum.CriterionText(c), "%q cannot stand in an ease rule, nor under `in this session`", curriculum.CriterionText(c)).fix("write it in a split, stop or flag rule, or use misses: ease when 3 misses of last 5")
-		}
-		cs.eases = true
-		return node{op: opEased, k: c.N, source: c}
+		return cs.eased(c)
 	case curriculum.FirstTrial:
 		return cs.firstTrial(c)
 	case curriculum.Holds:
@@ -119,6 +107,35 @@ func (cs *criteria) compile(c curriculum.Criterion) node {
 		cs.fault(CodeBroken, fmt.Sprintf("%T", c), "a criterion of the unknown type %T", c).fix("use the types of package curriculum")
 	}
 	return node{op: opOr}
+}
+
+// allowed refuses criteria that cannot stand where this one does: under skip, or in groups.
+func (cs *criteria) allowed(c curriculum.Criterion) bool {
+	if cs.scope == sinceMove {
+		switch c.(type) {
+		case curriculum.InSessionCount, curriculum.InSession, curriculum.Holds, curriculum.Eased, curriculum.FirstTrial, curriculum.Repeated,
+			curriculum.Statistic, curriculum.SessionShare, curriculum.Confidence, curriculum.Sequential:
+			cs.fault(CodeBroken, curriculum.CriterionText(c), "`skip` takes counts of trials only, not %q", curriculum.CriterionText(c)).fix("write a count, such as 3 in a row or 4 of last 5")
+			return false
+		}
+	}
+	if cs.grouped {
+		switch c.(type) {
+		case curriculum.After, curriculum.Eased, curriculum.FirstTrial:
+			cs.fault(CodeBroken, curriculum.CriterionText(c), "%q counts from entry and cannot stand inside groups", curriculum.CriterionText(c)).fix("put it beside with and: 4 of last 5 in 3 places and after 20 trials")
+			return false
+		}
+	}
+	return true
+}
+
+func (cs *criteria) eased(c curriculum.Eased) node {
+	cs.atLeastOne(c, c.N)
+	if cs.word == curriculum.Ease || cs.scope == inSession {
+		cs.fault(CodeBroken, curriculum.CriterionText(c), "%q cannot stand in an ease rule, nor under `in this session`", curriculum.CriterionText(c)).fix("write it in a split, stop or flag rule, or use misses: ease when 3 misses of last 5")
+	}
+	cs.eases = true
+	return node{op: opEased, k: c.N, source: c}
 }
 
 // narrow makes what is compiled until the returned function is called look at one session only.

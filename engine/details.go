@@ -71,65 +71,76 @@ func (p *Program) written(t *curriculum.Trial) NextTrial {
 	return n
 }
 
+// details are the values worth trying, found in a behaviour's rules.
+type details struct {
+	values   map[string][]float64 // of a measure
+	texts    map[string][]string  // of a place or handler
+	rewarded bool                 // some condition asks whether the trial was rewarded
+}
+
 // choices are the values worth trying, fact by fact.
 func (s *searcher) choices() [][]func(*letter) {
-	values := map[string][]float64{}
-	texts := map[string][]string{}
-	rewarded := false
-	look := func(c *condition) {
-		if c == nil {
-			return
-		}
-		numbers := numbersIn(c.text)
-		for _, fact := range c.prog.Reads() {
-			switch {
-			case fact == "place":
-				texts[fact] = append(texts[fact], s.f.p.c.Places...)
-			case fact == "handler":
-				texts[fact] = append(texts[fact], s.f.p.c.Handlers...)
-			case fact == "rewarded":
-				rewarded = true
-			default:
-				for name := range s.f.p.measures {
-					if expression.FactName(name) == fact {
-						values[name] = append(values[name], numbers...)
-					}
-				}
-			}
-		}
-		for _, l := range c.prog.Literals() {
-			texts[l.Fact] = append(texts[l.Fact], l.Value, "elsewhere")
-		}
-	}
+	d := &details{values: map[string][]float64{}, texts: map[string][]string{}}
 	s.eachDivision(func(v *division) {
 		switch v.over {
 		case curriculum.Places:
-			texts["place"] = append(texts["place"], s.f.p.c.Places...)
+			d.texts["place"] = append(d.texts["place"], s.f.p.c.Places...)
 		case curriculum.Handlers:
-			texts["handler"] = append(texts["handler"], s.f.p.c.Handlers...)
+			d.texts["handler"] = append(d.texts["handler"], s.f.p.c.Handlers...)
 		}
 	})
 	for _, tr := range s.tracks() {
 		if tr.within != nil {
-			values["latency"] = append(values["latency"], *tr.within, *tr.within+1)
+			d.values["latency"] = append(d.values["latency"], *tr.within, *tr.within+1)
 		}
 		if tr.hold != nil {
-			values["duration"] = append(values["duration"], *tr.hold, *tr.hold/2)
+			d.values["duration"] = append(d.values["duration"], *tr.hold, *tr.hold/2)
 		}
-		look(tr.where)
-		look(tr.among)
+		d.asked(s.f.p, tr.where)
+		d.asked(s.f.p, tr.among)
 	}
 	s.each(func(n *node) {
-		look(n.cond)
+		d.asked(s.f.p, n.cond)
 		if n.op == opStatistic {
 			v := n.stat.nearest
-			values[n.track.measure] = append(values[n.track.measure], v, v/2, v+1)
+			d.values[n.track.measure] = append(d.values[n.track.measure], v, v/2, v+1)
 		}
 	})
-	var out [][]func(*letter)
-	for _, name := range sortedKeys(values) {
+	return d.letters()
+}
+
+// asked adds what a condition reads.
+func (d *details) asked(p *Program, c *condition) {
+	if c == nil {
+		return
+	}
+	numbers := numbersIn(c.text)
+	for _, fact := range c.prog.Reads() {
+		switch fact {
+		case "place":
+			d.texts[fact] = append(d.texts[fact], p.c.Places...)
+		case "handler":
+			d.texts[fact] = append(d.texts[fact], p.c.Handlers...)
+		case "rewarded":
+			d.rewarded = true
+		default:
+			for name := range p.measures {
+				if expression.FactName(name) == fact {
+					d.values[name] = append(d.values[name], numbers...)
+				}
+			}
+		}
+	}
+	for _, l := range c.prog.Literals() {
+		d.texts[l.Fact] = append(d.texts[l.Fact], l.Value, "elsewhere")
+	}
+}
+
+// letters are, fact by fact, what gives a trial each value.
+func (d *details) letters() (out [][]func(*letter)) {
+	for _, name := range sortedKeys(d.values) {
 		var set []func(*letter)
-		for _, v := range distinct(values[name]) {
+		for _, v := range distinct(d.values[name]) {
 			set = append(set, func(l *letter) {
 				l.trial.Measures = append(l.trial.Measures, curriculum.MeasureValue{Name: name, Value: v})
 			})
@@ -138,7 +149,7 @@ func (s *searcher) choices() [][]func(*letter) {
 	}
 	for _, fact := range []string{"place", "handler"} {
 		var set []func(*letter)
-		for _, v := range distinct(texts[fact]) {
+		for _, v := range distinct(d.texts[fact]) {
 			set = append(set, func(l *letter) {
 				if fact == "place" {
 					l.trial.Place = v
@@ -151,7 +162,7 @@ func (s *searcher) choices() [][]func(*letter) {
 			out = append(out, set)
 		}
 	}
-	if rewarded {
+	if d.rewarded {
 		out = append(out, []func(*letter){
 			func(l *letter) { l.trial.Rewarded = curriculum.Yes },
 			func(l *letter) { l.trial.Rewarded = curriculum.No },

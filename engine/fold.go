@@ -90,32 +90,20 @@ func (f *Fold) Record(t *curriculum.Trial) error {
 		return f.refuse(line{}, CodeNoOutcome, "there is no trial")
 	}
 	ln := line{t.Source, t.Line, t.Dog}
-	// neighbours in a log are mostly of one dog and behaviour
-	b, ok := f.behaviour, true
-	if b == nil || t.Behaviour != f.called {
-		var bi int
-		if bi, ok = f.p.names[t.Behaviour]; ok {
-			b = f.p.behaviours[bi]
-			f.behaviour, f.called = b, t.Behaviour
-		}
-	}
-	if !ok {
-		return f.refuse(ln, CodeUnknownBehaviour, "no behaviour is called %q%s", t.Behaviour, near(t.Behaviour, f.p.behaviourNames()))
+	b, err := f.behaviourOf(ln, t.Behaviour)
+	if err != nil {
+		return err
 	}
 	d, err := f.admit(ln, t.Dog, t.At)
 	if err != nil {
 		return err
 	}
-	for i := range t.Measures {
-		if m := &t.Measures[i]; math.IsNaN(m.Value) || math.IsInf(m.Value, 0) {
-			return f.refuse(ln, CodeBadMeasure, "%s is measured as %v, which is no number", m.Name, m.Value)
-		}
-	}
-	if t.Outcome > curriculum.Void {
-		return f.refuse(ln, CodeBadOutcome, "%d is no outcome", t.Outcome)
+	if err := f.sound(ln, t); err != nil {
+		return err
 	}
 	named := -1
 	if t.Step != "" {
+		var ok bool
 		if named, ok = b.steps[t.Step]; !ok {
 			return f.refuse(ln, CodeUnknownStep, "%s has no step %q%s", b.src.Name, t.Step, near(t.Step, b.stepNames()))
 		}
@@ -155,6 +143,31 @@ func (f *Fold) Record(t *curriculum.Trial) error {
 		f.failedPiece(ln, t, k, &sp)
 	}
 	f.take(d, st, s, t, k, &sp, ln)
+	return nil
+}
+
+// behaviourOf is the behaviour a line names; neighbours in a log are mostly of one.
+func (f *Fold) behaviourOf(ln line, name string) (*behaviour, error) {
+	if f.behaviour == nil || name != f.called {
+		i, ok := f.p.names[name]
+		if !ok {
+			return nil, f.refuse(ln, CodeUnknownBehaviour, "no behaviour is called %q%s", name, near(name, f.p.behaviourNames()))
+		}
+		f.behaviour, f.called = f.p.behaviours[i], name
+	}
+	return f.behaviour, nil
+}
+
+// sound refuses measures and outcomes that no log can hold, but a program can.
+func (f *Fold) sound(ln line, t *curriculum.Trial) error {
+	for i := range t.Measures {
+		if m := &t.Measures[i]; math.IsNaN(m.Value) || math.IsInf(m.Value, 0) {
+			return f.refuse(ln, CodeBadMeasure, "%s is measured as %v, which is no number", m.Name, m.Value)
+		}
+	}
+	if t.Outcome > curriculum.Void {
+		return f.refuse(ln, CodeBadOutcome, "%d is no outcome", t.Outcome)
+	}
 	return nil
 }
 
@@ -297,29 +310,14 @@ func (f *Fold) take(d *dog, st *state, s *session, t *curriculum.Trial, k kind, 
 	}
 	var w *work
 	if k != void {
-		w = s.work(st)
-		st.last = t.At
-		f.first, w.tried = !w.tried, true
-		if k != optOut {
-			st.count(f.day, !w.counted)
-			w.counted = true
-		}
+		w = f.attempted(st, s, t, k)
 	}
 	if !f.trying {
 		f.pace(d, st, s, t, k, sp)
 	}
 	if len(b.needs) > 0 {
-		if b.onDog && d.profile == nil {
-			f.once(ln, CodeNoProfile, d.name+" "+b.src.Name, "%s asks for a fact of the dog, and %s has no profile", b.src.Name, d.name)
-		}
-		switch f.stateOf(d, b, st, t.At) {
-		case curriculum.Waiting:
-			f.report(ln, CodeWaiting, "%s may not begin yet (%s); the trial feeds no rule", b.src.Name, strings.Join(f.missing(d, b, false, t.At), ", "))
-			st.trail.add(seen{id: t.ID, kind: k, epoch: st.epoch, sess: s.number, why: whyWaiting})
-			return
-		case curriculum.Paused:
-			f.report(ln, CodePaused, "%s is paused (%s); the trial feeds no rule", b.src.Name, strings.Join(f.missing(d, b, true, t.At), ", "))
-			st.trail.add(seen{id: t.ID, kind: k, epoch: st.epoch, sess: s.number, why: whyPaused})
+		if why := f.shut(d, st, t, ln); why != whyFed {
+			st.trail.add(seen{id: t.ID, kind: k, epoch: st.epoch, sess: s.number, why: why})
 			return
 		}
 	}
@@ -338,7 +336,48 @@ func (f *Fold) take(d *dog, st *state, s *session, t *curriculum.Trial, k kind, 
 		st.entered, st.enteredAt, st.enteredDay = true, t.At, f.day
 	}
 	f.session = s.number
-	sg := st.sg()
+	f.feed(d, st, s, t, k)
+	if evidence.has(k) {
+		f.evidence(d, st, w, t, k)
+	}
+	if st.sg().kept && f.first && evidence.has(k) {
+		f.reviewed(st, t, k)
+	}
+	f.rules(d, st, s, t, k)
+}
+
+// attempted notes that the behaviour was worked on in its session and on its day.
+func (f *Fold) attempted(st *state, s *session, t *curriculum.Trial, k kind) *work {
+	w := s.work(st)
+	st.last = t.At
+	f.first, w.tried = !w.tried, true
+	if k != optOut {
+		st.count(f.day, !w.counted)
+		w.counted = true
+	}
+	return w
+}
+
+// shut reports a trial of a behaviour whose doors are shut, and says which kind it is; whyFed where they are open.
+func (f *Fold) shut(d *dog, st *state, t *curriculum.Trial, ln line) whyNot {
+	b := st.b
+	if b.onDog && d.profile == nil {
+		f.once(ln, CodeNoProfile, d.name+" "+b.src.Name, "%s asks for a fact of the dog, and %s has no profile", b.src.Name, d.name)
+	}
+	switch f.stateOf(d, b, st, t.At) {
+	case curriculum.Waiting:
+		f.report(ln, CodeWaiting, "%s may not begin yet (%s); the trial feeds no rule", b.src.Name, strings.Join(f.missing(d, b, false, t.At), ", "))
+		return whyWaiting
+	case curriculum.Paused:
+		f.report(ln, CodePaused, "%s is paused (%s); the trial feeds no rule", b.src.Name, strings.Join(f.missing(d, b, true, t.At), ", "))
+		return whyPaused
+	}
+	return whyFed
+}
+
+// feed shows a trial to every count of the behaviour's stop rules and of the present step's rules.
+func (f *Fold) feed(d *dog, st *state, s *session, t *curriculum.Trial, k kind) {
+	b, sg := st.b, st.sg()
 	at := seen{id: t.ID, kind: k, epoch: st.epoch, sess: s.number}
 	for i, tr := range b.stopTracks {
 		filled, counted := tr.take(f, st, t, k)
@@ -355,36 +394,34 @@ func (f *Fold) take(d *dog, st *state, s *session, t *curriculum.Trial, k kind, 
 	for _, v := range sg.divisions {
 		v.take(f, d, b, &st.groups[v.index], t, k)
 	}
-	if evidence.has(k) {
-		st.trials++
-		st.stepTrials++
-		st.recent = st.recent << 1
-		if k == success {
-			st.recent |= 1
-		} else if t.Failed != "" {
-			f.broke(st, t)
-		}
-		if w.epoch != st.epoch {
-			w.epoch = st.epoch
-			st.sessions++
-		}
-		if sg.closes {
-			w.end = f.ending(sg, t)
-		}
-		if !f.trying {
-			st.pay(t, k)
-			st.handlers.of(t.Handler).feed(st.epoch, k == success)
-			st.places.of(t.Place).feed(st.epoch, k == success)
-		}
-		if !st.begun {
-			st.begun = true
-			d.stand(st)
-		}
+}
+
+// evidence counts a trial that says something about the present level.
+func (f *Fold) evidence(d *dog, st *state, w *work, t *curriculum.Trial, k kind) {
+	st.trials++
+	st.stepTrials++
+	st.recent = st.recent << 1
+	if k == success {
+		st.recent |= 1
+	} else if t.Failed != "" {
+		f.broke(st, t)
 	}
-	if sg.kept && f.first && evidence.has(k) {
-		f.reviewed(st, t, k)
+	if w.epoch != st.epoch {
+		w.epoch = st.epoch
+		st.sessions++
 	}
-	f.rules(d, st, s, t, k)
+	if sg := st.sg(); sg.closes {
+		w.end = f.ending(sg, t)
+	}
+	if !f.trying {
+		st.pay(t, k)
+		st.handlers.of(t.Handler).feed(st.epoch, k == success)
+		st.places.of(t.Place).feed(st.epoch, k == success)
+	}
+	if !st.begun {
+		st.begun = true
+		d.stand(st)
+	}
 }
 
 var factKind = [...]expression.Kind{success: expression.Success, helped: expression.Helped, wrong: expression.Wrong, silent: expression.Silent, void: expression.OtherKind}

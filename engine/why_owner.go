@@ -112,7 +112,7 @@ func ownerDoor(missing, dog string) string {
 
 // ownerRules says what each rule takes from here on: the shortest run that brings it about; of a rule that ends the work or
 // calls for help, all it looks for.
-func (w *Why) ownerRules(say func(int, phrase, ...any)) {
+func (w *Why) ownerRules(say sayer) {
 	if len(w.Locked) > 0 || len(w.Missing) > 0 {
 		return
 	}

@@ -194,17 +194,35 @@ func (c *CountWhy) blockSentence(n *node, st *state, filled int) string {
 // Text is the explanation for a trainer, wrapped at 80 columns.
 func (w *Why) Text() string { return w.Words(ForTrainer) }
 
+// sayer writes a phrase, indented; nothing where the voice has no words for it.
+type sayer func(indent int, p phrase, args ...any)
+
 // Words is the explanation in a voice, wrapped at 80 columns.
 func (w *Why) Words(v Voice) string {
 	if w == nil {
 		return ""
 	}
 	var b strings.Builder
-	say := func(indent int, p phrase, args ...any) {
+	var say sayer = func(indent int, p phrase, args ...any) {
 		if text := p.with(v, args...); text != "" {
 			wrap(&b, text, indent)
 		}
 	}
+	w.sayWhere(&b, v, say)
+	w.sayShut(say)
+	if v == ForOwner {
+		w.ownerRules(say)
+		return b.String()
+	}
+	for i := range w.Rules {
+		b.WriteByte('\n')
+		w.Rules[i].say(&b, say)
+	}
+	return b.String()
+}
+
+// sayWhere says where the dog stands, since when, and how it got there.
+func (w *Why) sayWhere(b *strings.Builder, v Voice, say sayer) {
 	state := stateWords[string(w.State)].owner
 	if len(w.Locked) > 0 {
 		state = "no training for now"
@@ -220,7 +238,7 @@ func (w *Why) Words(v Voice) string {
 		say(2, saySpoiled, w.Spoiled, w.Looked)
 	}
 	if m := w.LastMove; m != nil {
-		wrap(&b, m.words(v, w.MovedText, w.MovedTo), 2)
+		wrap(b, m.words(v, w.MovedText, w.MovedTo), 2)
 	}
 	for _, p := range []struct {
 		said phrase
@@ -230,6 +248,10 @@ func (w *Why) Words(v Voice) string {
 			say(2, p.said, pieceWords(p.list, ForTrainer), pieceWords(p.list, ForOwner))
 		}
 	}
+}
+
+// sayShut says what stands in the way, whatever the rules.
+func (w *Why) sayShut(say sayer) {
 	for _, l := range w.Locked {
 		say(2, sayLocked, l.SignText(), l.At.Format("2006-01-02"), l.At.Format("2 January"))
 	}
@@ -258,29 +280,24 @@ func (w *Why) Words(v Voice) string {
 	case len(w.Missing) > 0:
 		say(2, sayShut)
 	}
-	if v == ForOwner {
-		w.ownerRules(say)
-		return b.String()
+}
+
+// say is a rule, how far it is from holding, and the shortest way there.
+func (r *RuleWhy) say(b *strings.Builder, say sayer) {
+	where := ""
+	if r.Line > 0 {
+		where = fmt.Sprintf("   (%s, line %d)", r.File, r.Line)
 	}
-	for i := range w.Rules {
-		r := &w.Rules[i]
-		b.WriteByte('\n')
-		where := ""
-		if r.Line > 0 {
-			where = fmt.Sprintf("   (%s, line %d)", r.File, r.Line)
-		}
-		say(2, sayRule, ruleWords[r.Rule].in(v), r.Criterion, where)
-		for j := range r.Counts {
-			r.Counts[j].say(&b)
-		}
-		switch {
-		case r.Holds:
-			say(4, sayHolds, r.Leads)
-		case r.Next != nil:
-			say(4, sayNext, r.Next.Sentence)
-		}
+	say(2, sayRule, ruleWords[r.Rule].in(ForTrainer), r.Criterion, where)
+	for i := range r.Counts {
+		r.Counts[i].say(b)
 	}
-	return b.String()
+	switch {
+	case r.Holds:
+		say(4, sayHolds, r.Leads)
+	case r.Next != nil:
+		say(4, sayNext, r.Next.Sentence)
+	}
 }
 
 // reviewed says how the reviews so far went.
