@@ -8,7 +8,11 @@ import (
 
 // middle mends at a place inside a statement; true means it has gone on.
 func (m *mender) middle() bool {
-	t := m.ahead(0)
+	return m.turns() || m.amounts() || m.links() || m.spellings()
+}
+
+// turns mends whole turns of phrase.
+func (m *mender) turns() bool {
 	first := m.in[m.start].Value
 	switch {
 	case first == "raise" && m.is(0, "lower", "lowering") && m.lowers():
@@ -27,6 +31,15 @@ func (m *mender) middle() bool {
 		m.put(tName, "something", 1)
 		m.put(tName, "known", 0)
 		return true
+	}
+	return false
+}
+
+// amounts mends numbers and their bounds.
+func (m *mender) amounts() bool {
+	t := m.ahead(0)
+	first := m.in[m.start].Value
+	switch {
 	case m.is(0, "less", "fewer", "more") && m.is(1, "than") && m.ahead(2).Type == tNumber && (m.is(3, "of", "out") || isCounted(m.ahead(3).Value)):
 		m.than()
 		return true
@@ -59,6 +72,15 @@ func (m *mender) middle() bool {
 		return true
 	case t.Type == tNumber || t.Type == tPercent || t.Type == tName && m.is(1, "out") && m.is(2, "of"):
 		return m.number()
+	}
+	return false
+}
+
+// links mends what stands between two parts of a line.
+func (m *mender) links() bool {
+	t := m.ahead(0)
+	first := m.in[m.start].Value
+	switch {
 	case t.Type == tKeyword && t.Value == "and" && (listWords[first] && m.ahead(1).Type == tName || first == "at" && m.ahead(1).Type == tNumber):
 		m.say("list-and", 1, ",")
 		m.put(tPunct, ",", 1)
@@ -84,11 +106,16 @@ func (m *mender) middle() bool {
 	case t.Value == "out" && m.is(1, "of") && isCounted(m.ahead(-1).Value) && m.ahead(-2).Type == tNumber:
 		m.drop("out-of", 1, m.ahead(-2).Value+" "+m.ahead(-1).Value, m.window(1))
 		return true
-	case t.Value == "=" && first == "expect":
-		m.say("is", 1, "is")
-		m.put(tName, "is", 1)
-		return true
-	case t.Value == "==" && first == "expect":
+	}
+	return false
+}
+
+// spellings mends single words.
+func (m *mender) spellings() bool {
+	t := m.ahead(0)
+	first := m.in[m.start].Value
+	switch {
+	case (t.Value == "=" || t.Value == "==") && first == "expect":
 		m.say("is", 1, "is")
 		m.put(tName, "is", 1)
 		return true
