@@ -36,8 +36,12 @@ func (g GivenUp) String() string {
 	if g.Longest[0] == 0 {
 		was = fmt.Sprintf("%d and more", g.Shortest[0])
 	}
-	return fmt.Sprintf("rewards come %d to %d successes apart in place of %s, so they are easier to foresee: variance %s in place of %s",
-		g.Shortest[1], g.Longest[1], was, decimal(g.Variance[1]), decimal(g.Variance[0]))
+	now := fmt.Sprintf("%d to %d", g.Shortest[1], g.Longest[1])
+	if g.Shortest[1] == g.Longest[1] {
+		now = fmt.Sprintf("exactly %d", g.Longest[1])
+	}
+	return fmt.Sprintf("rewards come %s successes apart in place of %s, so they are easier to foresee: variance %s in place of %s",
+		now, was, decimal(g.Variance[1]), decimal(g.Variance[0]))
 }
 
 func decimal(r *big.Rat) string {

@@ -18,7 +18,7 @@ func TestACapKeepsTheMeanAndSaysWhatItCosts(t *testing.T) {
 		says     string
 	}{
 		{"a mean of 4 with at most 4 unpaid", Variable, 4, 1, 4, []int{3, 4, 5}, "rewards come 3 to 5 successes apart in place of 1 to 7, so they are easier to foresee: variance 0.67 in place of 4"},
-		{"as tight as can be", Variable, 4, 1, 3, []int{4}, "rewards come 4 to 4 successes apart in place of 1 to 7, so they are easier to foresee: variance 0 in place of 4"},
+		{"as tight as can be", Variable, 4, 1, 3, []int{4}, "rewards come exactly 4 successes apart in place of 1 to 7, so they are easier to foresee: variance 0 in place of 4"},
 		{"a cap that is no nearer than the list", Variable, 3, 1, 4, []int{1, 2, 3, 4, 5}, "the cap changes nothing"},
 		{"a fraction", Variable, 5, 2, 3, []int{1, 2, 2, 3, 3, 4}, ""},
 		{"a fraction as tight as can be", Variable, 5, 2, 2, []int{1, 2, 3, 3, 3, 3}, ""},

@@ -16,8 +16,8 @@ func (r *Ratio) Pattern(after, n int, seed uint64) []bool {
 	return out
 }
 
-// Gaps yields the successes from one reward to the next, for as long as asked; Ratio.Gaps begins a run. A variable list is shuffled anew each
-// time it is used up, so that every whole list holds the mean exactly.
+// Gaps yields the successes from one reward to the next, for as long as asked; Ratio.Gaps begins a run. A variable list
+// is shuffled anew each time it is used up, so that every whole list holds the mean exactly.
 type Gaps struct {
 	of   *Ratio
 	rng  *rand.Rand

@@ -181,7 +181,8 @@ func (r *Ratio) LongestUnpaid() (n int, bounded bool) {
 	return int((r.num+r.den-1)/r.den) - 1, true
 }
 
-// ChanceOfNone is the exact chance that the first n successes after a reward hold none.
+// ChanceOfNone is the exact chance that the first n successes after a reward hold none. Of a fixed ratio with a fraction
+// it is the share of its rewards after which that is so; a run that begins has the longer gap first.
 func (r *Ratio) ChanceOfNone(n int) *big.Rat {
 	r = r.made()
 	if n <= 0 {
@@ -202,8 +203,11 @@ func (r *Ratio) ChanceOfNone(n int) *big.Rat {
 		}
 		return big.NewRat(int64(over), int64(len(r.list)))
 	}
-	if int64(n)*r.den < r.num {
+	switch low := r.num / r.den; {
+	case int64(n) < low:
 		return big.NewRat(1, 1)
+	case int64(n) == low:
+		return big.NewRat(r.num%r.den, r.den)
 	}
 	return new(big.Rat)
 }
@@ -227,25 +231,9 @@ func (r *Ratio) ChanceOfNoneAnywhere(n int) *big.Rat {
 	}
 	sum := new(big.Rat)
 	for k := n; k <= longest; k++ {
-		sum.Add(sum, r.chanceOver(k))
+		sum.Add(sum, r.ChanceOfNone(k))
 	}
 	return sum.Quo(sum, r.Mean())
-}
-
-// chanceOver is the chance that a gap is longer than k; of a fixed ratio with a fraction it is the share of its gaps,
-// where ChanceOfNone looks at the first.
-func (r *Ratio) chanceOver(k int) *big.Rat {
-	r = r.made()
-	if r.kind != Fixed {
-		return r.ChanceOfNone(k)
-	}
-	switch low := r.num / r.den; {
-	case int64(k) < low:
-		return big.NewRat(1, 1)
-	case int64(k) == low:
-		return big.NewRat(r.num%r.den, r.den)
-	}
-	return new(big.Rat)
 }
 
 // Hazard is the exact chance that success k after a reward pays, given that none before it did; zero where no gap is

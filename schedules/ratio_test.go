@@ -86,6 +86,28 @@ func TestFixedRatioWithAFractionPaysAtTheCeilings(t *testing.T) {
 	require.Equal(t, r.Pattern(0, 9, 1)[4:], r.Pattern(4, 5, 1), "a pattern goes on where it was left")
 }
 
+// The chances that a gap is longer than 0, 1, 2 ... add up to its mean, and the hazards give the same gaps.
+func TestGapsHaveOneDistributionWhicheverWayItIsAsked(t *testing.T) {
+	half := big.NewRat(1, 2)
+	require.Zero(t, ratio(t, Fixed, 3, 2).ChanceOfNone(1).Cmp(half), "2 1 2 1: after every other reward the next success pays")
+	require.Zero(t, ratio(t, Fixed, 3, 2).Hazard(1).Cmp(half))
+	rapid.Check(t, func(t *rapid.T) {
+		den := rapid.Int64Range(1, 6).Draw(t, "den")
+		r := ratio(t, rapid.SampledFrom([]RatioKind{Every, Fixed, Variable}).Draw(t, "kind"), rapid.Int64Range(den, 6*den).Draw(t, "num"), den)
+		longest, _ := r.LongestUnpaid()
+		sum, square, left := new(big.Rat), new(big.Rat), big.NewRat(1, 1)
+		for k := range longest + 2 {
+			c := r.ChanceOfNone(k)
+			require.Zero(t, c.Cmp(left), "none in %d", k)
+			sum.Add(sum, c)
+			square.Add(square, new(big.Rat).Mul(c, big.NewRat(int64(2*k+1), 1)))
+			left.Mul(left, new(big.Rat).Sub(big.NewRat(1, 1), r.Hazard(k+1)))
+		}
+		require.Zero(t, sum.Cmp(r.Mean()))
+		require.Zero(t, square.Sub(square, sum.Mul(sum, sum)).Cmp(r.Variance()))
+	})
+}
+
 func TestARatioThatCannotBeKeptIsRefused(t *testing.T) {
 	for _, c := range []struct {
 		name     string
