@@ -45,6 +45,9 @@ func oneFormat(format string, known ...string) error {
 // errFaults ends a call that ran, said what it found, and found faults.
 var errFaults = errors.New("faults found")
 
+// errSaid ends a call that could not do all that was asked, and has said why.
+var errSaid = errors.New("said before")
+
 // run carries out one call and returns the exit code.
 func run(args []string, w *world) int {
 	err := carryOut(args, w)
@@ -55,6 +58,8 @@ func run(args []string, w *world) int {
 	switch {
 	case errors.Is(err, errFaults):
 		code = exitFaults
+	case errors.Is(err, errSaid):
+		code = exitFailed
 	case err != nil:
 		w.stderr.complain(err)
 		code = exitFailed

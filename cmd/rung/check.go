@@ -50,11 +50,13 @@ func (c *checkCall) Run(w *world) error {
 	}
 	var all []checked
 	var sound []string
+	var left leftOut
 	seen := map[string]bool{} // a file that several others use is reported on once
 	for _, file := range c.Files {
 		house, program, findings, err := readCurriculum(w, file)
 		if err != nil {
-			return err
+			left.add(file, err)
+			continue
 		}
 		found := c.look(w, program, findings)
 		for _, f := range found {
@@ -67,8 +69,11 @@ func (c *checkCall) Run(w *world) error {
 			sound = append(sound, fmt.Sprintf("%s: no faults found. %s.", shownName(file), sizes(house)))
 		}
 	}
-	if err := c.print(w, all, sound); err != nil {
+	if err := c.print(w, all, sound, left); err != nil {
 		return err
+	}
+	if len(left) > 0 {
+		return left.end(w)
 	}
 	if c.Strict && len(all) > 0 || slices.ContainsFunc(all, func(f checked) bool { return f.Diagnostic.Severity == dsl.Error }) {
 		return errFaults
@@ -171,12 +176,12 @@ var severities = map[proof.Severity]dsl.Severity{proof.Error: dsl.Error, proof.W
 // maxPrinted findings are printed for people: nobody reads more at once.
 const maxPrinted = 100
 
-func (c *checkCall) print(w *world, all []checked, sound []string) error {
+func (c *checkCall) print(w *world, all []checked, sound []string, left leftOut) error {
 	switch c.Format {
 	case "json":
-		return printFindingsJSON(w.stdout, all)
+		return printFindingsJSON(w.stdout, all, left)
 	case "sarif":
-		return printSARIF(w.stdout, all)
+		return printSARIF(w.stdout, all, left)
 	}
 	ds := make(dsl.Diagnostics, len(all))
 	lints := false
@@ -228,10 +233,11 @@ type also struct {
 	Step      string `json:"step,omitempty"`
 }
 
-func printFindingsJSON(o *output, all []checked) error {
+func printFindingsJSON(o *output, all []checked, left leftOut) error {
 	out := struct {
 		Findings []finding `json:"findings"`
-	}{Findings: make([]finding, len(all))}
+		LeftOut  leftOut   `json:"left_out,omitempty"`
+	}{make([]finding, len(all)), left}
 	for i, f := range all {
 		b, err := json.Marshal(f.Diagnostic)
 		if err != nil {

@@ -9,7 +9,7 @@ import (
 )
 
 // printSARIF prints findings for code hosts, with the pages of their codes.
-func printSARIF(o *output, all []checked) error {
+func printSARIF(o *output, all []checked, left leftOut) error {
 	var results []sarif.Result
 	var codes []string
 	for _, f := range all {
@@ -30,7 +30,11 @@ func printSARIF(o *output, all []checked) error {
 		}
 		rules = append(rules, sarif.Rule{ID: code, Title: known[i].Title, Text: known[i].Means, Help: markdown(known[i]), Level: level})
 	}
-	return sarif.Write(o, sarif.Tool{Name: "rung", Version: release()}, rules, results)
+	var failures []sarif.Failure
+	for _, f := range left {
+		failures = append(failures, sarif.Failure{File: f.File, Text: fullStop(f.Text)})
+	}
+	return sarif.Write(o, sarif.Tool{Name: "rung", Version: release()}, rules, results, failures...)
 }
 
 // markdown is a page with its examples.

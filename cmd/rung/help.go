@@ -101,5 +101,5 @@ func manual(o *output, n *kong.Node) {
 	if len(g.examples) > 0 {
 		o.line("")
 	}
-	o.line("Exit codes: 0 fine, 1 it ran and found faults, 2 it could not run.")
+	o.line("Exit codes: 0 fine, 1 it ran and found faults, 2 it could not run, or not for every file.")
 }

@@ -226,6 +226,32 @@ func readProgram(w *world, file string) (*curriculum.Curriculum, *engine.Program
 	return house, program, nil
 }
 
+// leftOut are the files that a call could not work with, as JSON has them. What it can do with the others it does.
+type leftOut []leftFile
+
+type leftFile struct {
+	File string `json:"file"`
+	Text string `json:"text"`
+	Next string `json:"next,omitempty"`
+	err  error
+}
+
+func (l *leftOut) add(file string, err error) {
+	text, next, _ := strings.Cut(err.Error(), "\n")
+	*l = append(*l, leftFile{shownName(file), text, next, err})
+}
+
+// end says of each file why it was left out, and is the error of the call; nil where there is none.
+func (l leftOut) end(w *world) error {
+	for _, f := range l {
+		w.stderr.complain(f.err)
+	}
+	if len(l) > 0 {
+		return errSaid
+	}
+	return nil
+}
+
 func shownName(file string) string {
 	if file == "-" {
 		return stdinName

@@ -39,23 +39,24 @@ func (c *tidyCall) Run(w *world) error {
 		return err
 	}
 	var all []tidied
-	faulty := 0
+	var left leftOut
 	for _, file := range c.Files {
 		if file == "-" && c.Write {
 			return usagef("Without --write the tidied text is printed.", "standard input has no place to write to")
 		}
 		src, err := c.source(w, file)
 		if err != nil {
-			return err
+			left.add(file, err)
+			continue
 		}
 		out, err := dsl.Tidy(shownName(file), src)
 		findings, faults := err.(dsl.Diagnostics) // not one wrapped: that would be of the tidied text
 		switch {
 		case faults:
 			w.stderr.findings(findings)
-			faulty++
+			left.add(file, usagef("rung check lists all that is wrong with it.", "%s in %s, so it was not tidied", count(errorsIn(findings), "fault"), shownName(file)))
 		case err != nil:
-			return err
+			left.add(file, err)
 		default:
 			all = append(all, tidied{File: shownName(file), Changed: !bytes.Equal(src, out), Text: string(out), path: file})
 		}
@@ -69,11 +70,11 @@ func (c *tidyCall) Run(w *world) error {
 			}
 		}
 	}
-	if err := c.print(w, all); err != nil {
+	if err := c.print(w, all, left); err != nil {
 		return err
 	}
-	if faulty > 0 {
-		return usagef("rung check lists their faults.", "%s could not be tidied", count(faulty, "file"))
+	if len(left) > 0 {
+		return left.end(w)
 	}
 	for _, t := range all {
 		if c.Check && t.Changed {
@@ -100,12 +101,15 @@ func (c *tidyCall) source(w *world, file string) ([]byte, error) {
 }
 
 // print says which files changed, or prints the texts where nothing else was asked for.
-func (c *tidyCall) print(w *world, all []tidied) error {
+func (c *tidyCall) print(w *world, all []tidied, left leftOut) error {
 	if c.json() {
 		if all == nil {
 			all = []tidied{}
 		}
-		return w.stdout.json(map[string]any{"files": all})
+		return w.stdout.json(struct {
+			Files   []tidied `json:"files"`
+			LeftOut leftOut  `json:"left_out,omitempty"`
+		}{all, left})
 	}
 	for _, t := range all {
 		switch {

@@ -32,7 +32,8 @@ func (c *tryCall) Validate() error {
 // tryAnswer is the JSON form: what came of all files together, and the files where there are several.
 type tryAnswer struct {
 	*tried
-	Files []*tried `json:"files,omitempty"`
+	Files   []*tried `json:"files,omitempty"`
+	LeftOut leftOut  `json:"left_out,omitempty"`
 }
 
 // tried is what came of one file.
@@ -59,20 +60,26 @@ func (c *tryCall) Run(w *world) error {
 		t.printReports(w)
 	}
 	var all []*tried
+	var left leftOut
 	failed := false
 	for _, file := range c.Files {
 		t, err := c.try(w, file, opts)
 		if err != nil {
-			return err
+			left.add(file, err)
+			continue
 		}
 		failed = failed || t.Failed > 0
 		all = append(all, t)
 	}
-	if c.Only != "" && !slices.ContainsFunc(all, func(t *tried) bool { return len(t.Cases) > 0 }) {
+	if c.Only != "" && len(all) > 0 && !slices.ContainsFunc(all, func(t *tried) bool { return len(t.Cases) > 0 }) {
+		_ = left.end(w)
 		return c.noneNamed(all)
 	}
-	if err := c.print(w, all); err != nil {
+	if err := c.print(w, all, left); err != nil {
 		return err
+	}
+	if len(left) > 0 {
+		return left.end(w)
 	}
 	if failed {
 		return errFaults
@@ -107,11 +114,11 @@ func (c *tryCall) noneNamed(all []*tried) error {
 	return usagef(perhaps(c.Only, names), "no example has %q in its name", c.Only)
 }
 
-func (c *tryCall) print(w *world, all []*tried) error {
+func (c *tryCall) print(w *world, all []*tried, left leftOut) error {
 	if c.json() {
-		answer := tryAnswer{tried: all[0]}
-		if len(all) > 1 {
-			answer = tryAnswer{tried: &tried{Result: together(all)}, Files: all}
+		answer := tryAnswer{tried: &tried{Result: together(all)}, Files: all, LeftOut: left}
+		if len(all) == 1 {
+			answer.tried, answer.Files = all[0], nil
 		}
 		return w.stdout.json(answer)
 	}

@@ -60,8 +60,12 @@ type Result struct {
 	Properties map[string]any // what else a program may want to know
 }
 
-// Write writes one run. Rules come in the order given, results too.
-func Write(w io.Writer, tool Tool, rules []Rule, results []Result) error {
+// Failure is a file that the tool could not look at, and why.
+type Failure struct{ File, Text string }
+
+// Write writes one run. Rules come in the order given, results and failures too; with a failure the run says of itself
+// that it did not succeed.
+func Write(w io.Writer, tool Tool, rules []Rule, results []Result, failures ...Failure) error {
 	r := run{Language: language, ColumnKind: "unicodeCodePoints", Newlines: []string{"\r\n", "\n"}, Results: []result{}}
 	r.Tool.Driver = driver{Name: tool.Name, Version: tool.Version, Language: language, Rules: []descriptor{}}
 	index := map[string]int{}
@@ -81,6 +85,13 @@ func Write(w io.Writer, tool Tool, rules []Rule, results []Result) error {
 			out.Related = append(out.Related, p.location(&i))
 		}
 		r.Results = append(r.Results, out)
+	}
+	if len(failures) > 0 {
+		r.Invocations = []invocation{{}}
+	}
+	for _, f := range failures {
+		n := notification{Level: Error, Message: message{Text: f.Text}, Locations: []location{Place{File: f.File}.location(nil)}}
+		r.Invocations[0].Notifications = append(r.Invocations[0].Notifications, n)
 	}
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
@@ -134,10 +145,22 @@ type run struct {
 	Tool struct {
 		Driver driver `json:"driver"`
 	} `json:"tool"`
-	Language   string   `json:"language"`
-	ColumnKind string   `json:"columnKind"`
-	Newlines   []string `json:"newlineSequences"`
-	Results    []result `json:"results"`
+	Language    string       `json:"language"`
+	ColumnKind  string       `json:"columnKind"`
+	Newlines    []string     `json:"newlineSequences"`
+	Invocations []invocation `json:"invocations,omitempty"`
+	Results     []result     `json:"results"`
+}
+
+type invocation struct {
+	Successful    bool           `json:"executionSuccessful"`
+	Notifications []notification `json:"toolExecutionNotifications"`
+}
+
+type notification struct {
+	Level     Level      `json:"level"`
+	Message   message    `json:"message"`
+	Locations []location `json:"locations"`
 }
 
 type driver struct {

@@ -25,10 +25,10 @@ var (
 	}
 )
 
-func written(t *testing.T, rules []sarif.Rule, results []sarif.Result) []byte {
+func written(t *testing.T, rules []sarif.Rule, results []sarif.Result, failures ...sarif.Failure) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, sarif.Write(&b, sarif.Tool{Name: "rung", Version: "1"}, rules, results))
+	require.NoError(t, sarif.Write(&b, sarif.Tool{Name: "rung", Version: "1"}, rules, results, failures...))
 	return b.Bytes()
 }
 
@@ -36,7 +36,10 @@ func written(t *testing.T, rules []sarif.Rule, results []sarif.Result) []byte {
 // reads what was written into its own types, so a name that the format does not have would get lost: all that was
 // written must come back, among what the library adds.
 func TestWhatIsWrittenIsValidUnderThePublishedSchema(t *testing.T) {
-	for name, text := range map[string][]byte{"some": written(t, rules, results), "none": written(t, nil, nil)} {
+	for name, text := range map[string][]byte{
+		"some": written(t, rules, results), "none": written(t, nil, nil),
+		"failed": written(t, nil, nil, sarif.Failure{File: "no where.rung", Text: "there is no such file."}),
+	} {
 		report, err := published.FromBytes(text)
 		require.NoError(t, err, name)
 		require.NoError(t, report.Validate(), name)
