@@ -155,6 +155,13 @@ func (b *builder) setLimits() {
 		l.bound(&l.time, limitMinutes, defaultMinutes*600, fromDefault)
 		b.note("Nothing says how long the session may last: %d minutes are taken.", defaultMinutes)
 	}
+	if b.r.Minutes*600 > float64(l.time) {
+		by := "the session rules"
+		if l.from[limitMinutes] == fromProfile {
+			by = "the dog's profile"
+		}
+		b.note("At most %s minutes by %s, not the %s asked for.", number(float64(l.time)/600), by, number(b.r.Minutes))
+	}
 	l.bound(&l.trials, limitTrials, float64(b.s.MaxTrials), fromSession)
 	l.bound(&l.trials, limitTrials, float64(b.v.Dog.Limits.Trials), fromProfile)
 	l.bound(&l.behaviours, limitBehaviours, float64(b.s.MaxBehaviours), fromSession)

@@ -1,6 +1,7 @@
 package plan_test
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -60,4 +61,29 @@ func TestASlowTrialLeavesRoomForFewer(t *testing.T) {
 	quick, slow := planned(8*time.Second), planned(20*time.Second)
 	require.Greater(t, quick.Trials, slow.Trials)
 	require.LessOrEqual(t, slow.Seconds, 120.0)
+}
+
+func TestMoreMinutesThanMayBeAreSaidToBeTooMany(t *testing.T) {
+	const says = "not the 8 asked for."
+	for _, k := range []struct {
+		name           string
+		house, profile float64
+		want           string
+	}{
+		{"the house allows less", 5, 0, "At most 5 minutes by the session rules, " + says},
+		{"the dog may do less than the house allows", 5, 3, "At most 3 minutes by the dog's profile, " + says},
+		{"there is room for what was asked", 10, 8, ""},
+	} {
+		t.Run(k.name, func(t *testing.T) {
+			c := &curriculum.Curriculum{Name: "one", Behaviours: []*curriculum.Behaviour{{Name: "mat", Steps: []*curriculum.Step{step("only", "")}}},
+				Sessions: []*curriculum.Session{{Lasts: curriculum.Q(int64(k.house), curriculum.Minute)}}}
+			v := shown(c, curriculum.Dog{Name: "okapi", Limits: curriculum.Limits{Minutes: k.profile}}, func(by views) { by["mat"].State = curriculum.Working })
+			p := plannedOf(t, c, v, plan.Request{Minutes: 8})
+			if k.want == "" {
+				require.NotContains(t, strings.Join(p.Notes, "\n"), says)
+				return
+			}
+			require.Contains(t, p.Notes, k.want)
+		})
+	}
 }
