@@ -75,35 +75,35 @@ const (
 	FactorLactating34 = 4.0 // three or four pups
 )
 
-// Facts is what is known of a dog; zero means unknown.
+// Facts is what is known of a dog; zero means unknown, and less than zero too.
 type Facts struct {
-	VetKcal float64 // a veterinarian's figure for the day
+	VetKcal float64 // a veterinarian's figure for the day, in kcal
 	Kg      float64
 	AdultKg float64
-	Months  int  // age in whole months, -1 where unknown
+	Months  int  // age in whole months
 	Intact  bool // known to be so; otherwise the lower factor is used
 }
 
 // heavy is how much above its adult weight a dog counts as overweight: common practice, no source.
 const heavy = 1.1
 
-// Daily is the day's energy in kcal, and in words where the figure comes from. The vet's figure comes first; then, below
-// the adult weight, the growth equation; then resting need times a life-stage factor, for a dog more than a tenth above
-// its adult weight that of an inactive dog at the adult weight. Where two factors could be meant the lower is taken, as
-// it is used to bound extras.
+// Daily is the day's energy in kcal, and in words where the figure comes from. The vet's figure comes first; then, for a
+// dog of less than two years below its adult weight, the growth equation; then resting need times a life-stage factor,
+// for a dog more than a tenth above its adult weight that of an inactive dog at the adult weight. Where two figures could
+// be meant the lower is taken, as it is used to bound extras: so a dog of unknown age counts as an adult.
 func Daily(f Facts) (kcal float64, from string, err error) {
 	switch {
 	case f.VetKcal > 0:
 		return f.VetKcal, "the figure in the dog's profile", nil
 	case !(f.Kg > 0) || math.IsInf(f.Kg, 0):
 		return 0, "", ErrWeight
-	case f.AdultKg > f.Kg && (f.Months < 0 || f.Months < 24):
+	case f.AdultKg > f.Kg && f.Months > 0 && f.Months < 24:
 		return Growing(f.Kg, f.AdultKg), "growth equation for the dog's weight and adult weight", nil
 	case f.AdultKg > 0 && f.Kg > heavy*f.AdultKg:
 		return FactorInactive * Resting(f.AdultKg), "1.2 times the resting need at its adult weight, which it is well above", nil
-	case f.Months >= 0 && f.Months < 4:
+	case f.Months > 0 && f.Months < 4:
 		return FactorPuppy * Resting(f.Kg), "3 times the resting need, puppy under four months", nil
-	case f.Months >= 0 && f.Months < 12 && f.AdultKg == 0:
+	case f.Months > 0 && f.Months < 12 && !(f.AdultKg > 0):
 		return FactorJunior * Resting(f.Kg), "twice the resting need, growing dog", nil
 	case f.Intact:
 		return FactorIntact * Resting(f.Kg), "1.8 times the resting need, intact adult", nil

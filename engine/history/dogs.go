@@ -21,7 +21,7 @@ const maxProfiles = 16 << 20
 //	 "avoid":["chicken"],"clearances":["hips"],"equipment":["platform"],"cues":["word","hand"],"notes":"...",
 //	 "limits":{"minutes":5,"trials":20,"impact_a_day":8,"lively_celsius":16,"behaviours":{"pivot-left":{"never":true,"because":"...","trials":3,"level":{"turn":"90 deg"}}}}}
 //
-// Only dog is needed. Unknown fields are mentioned; a field that cannot be used makes the whole profile unusable, and it
+// Only dog is needed. Weights are from 0.05 (of an adult 0.5) to 150 kg, a day's energy from 10 to 10,000 kcal. Unknown fields are mentioned; a field that cannot be used makes the whole profile unusable, and it
 // is not among the dogs: a plan made without a limit that somebody wrote down could hurt, so a caller should not plan
 // while a report says Unusable. The error is for reading alone.
 func ReadDogs(r io.Reader, source string) ([]curriculum.Dog, []engine.Report, error) {
@@ -98,9 +98,9 @@ func (p *profiles) profile() bool {
 	if !p.members("", map[string]func(string) bool{
 		"dog":             func(f string) bool { return p.name(f, &d.Name) },
 		"born":            func(f string) bool { return p.date(f, &d.Born) },
-		"weight_kg":       func(f string) bool { return p.positive(f, &d.WeightKg) },
-		"adult_weight_kg": func(f string) bool { return p.positive(f, &d.AdultWeightKg) },
-		"daily_kcal":      func(f string) bool { return p.positive(f, &d.DailyKcal) },
+		"weight_kg":       func(f string) bool { return p.within(f, &d.WeightKg, 0.05, 150, "kg") },
+		"adult_weight_kg": func(f string) bool { return p.within(f, &d.AdultWeightKg, 0.5, 150, "kg") },
+		"daily_kcal":      func(f string) bool { return p.within(f, &d.DailyKcal, 10, 10_000, "kcal") },
 		"neutered": func(f string) bool {
 			var yes bool
 			ok := p.truth(f, &yes)
@@ -232,6 +232,18 @@ func (p *profiles) positive(field string, to *float64) bool {
 		p.fault(at, codeNumber, "%s is a number above nought", field)
 	}
 	*to = v
+	return true
+}
+
+// within reads a number that no dog lies outside of: a slip such as grams for kilograms would loosen what a day may hold.
+func (p *profiles) within(field string, to *float64, least, most float64, unit string) bool {
+	at := p.s.i
+	if !p.positive(field, to) {
+		return false
+	}
+	if *to > 0 && (*to < least || *to > most) {
+		p.fault(at, codeNumber, "%s is %v, and no dog's is below %v or above %v; write it in %s", field, *to, least, most, unit)
+	}
 	return true
 }
 

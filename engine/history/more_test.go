@@ -132,12 +132,21 @@ func TestAProfileIsReadWhole(t *testing.T) {
 		Cues: []string{"word"}, Notes: "naps"}}, dogs))
 }
 
+func TestAWeightThatNoDogHasIsRefusedWithItsUnit(t *testing.T) {
+	dogs, reports, err := ReadDogs(strings.NewReader(`[{"dog":"okapi","weight_kg":4200},{"dog":"bisk","weight_kg":0.05,"adult_weight_kg":150,"daily_kcal":10}]`), "dogs.json")
+	require.NoError(t, err)
+	require.Len(t, dogs, 1, "bounds are allowed")
+	require.Len(t, reports, 1)
+	require.Equal(t, "weight_kg is 4200, and no dog's is below 0.05 or above 150; write it in kg", reports[0].Text)
+}
+
 func TestAProfileWithAnyFaultIsNotAmongTheDogs(t *testing.T) {
 	for field, code := range map[string]string{
 		`"notes":1`: codeType, `"avoid":[1]`: codeType, `"avoid":[""]`: codeName, `"avoid":[" x"]`: codeName, `"limits":[]`: codeType,
 		`"limits":{"behaviours":[]}`: codeType, `"limits":{"behaviours":{"a":1}}`: codeType, `"limits":{"behaviours":{"a":{},"a":{}}}`: codeTwice,
 		`"limits":{"behaviours":{"a":{"level":[]}}}`: codeType, `"limits":{"trials":"3"}`: codeType, `"limits":{"behaviours":{"a":{"level":{"turn":"90 degrees"}}}}`: codeLevel,
-		`"neutered":"no"`: codeType, `"born":"2025-02-30"`: codeTime, `"weight_kg":1e999`: codeNumber, `"notes":"` + "\x01" + `"`: codeJSON, `"born":`: codeJSON,
+		`"neutered":"no"`: codeType, `"born":"2025-02-30"`: codeTime, `"weight_kg":1e999`: codeNumber,
+		`"weight_kg":0`: codeNumber, `"weight_kg":4200`: codeNumber, `"weight_kg":0.04`: codeNumber, `"adult_weight_kg":151`: codeNumber, `"daily_kcal":90000`: codeNumber, `"notes":"` + "\x01" + `"`: codeJSON, `"born":`: codeJSON,
 	} {
 		dogs, reports, err := ReadDogs(strings.NewReader(`[{"dog":"okapi",`+field+`}]`), "dogs.json")
 		require.NoError(t, err)

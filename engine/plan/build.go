@@ -183,10 +183,8 @@ func (b *builder) setLimits() {
 // facts is what the energy equations need of the dog.
 func (b *builder) facts() schedules.Facts {
 	d := b.v.Dog
-	f := schedules.Facts{VetKcal: d.DailyKcal, Kg: d.WeightKg, AdultKg: d.AdultWeightKg, Months: -1, Intact: d.Neutered == curriculum.No}
-	if m, _, _, ok := d.AgeAt(b.r.At); ok {
-		f.Months = m
-	}
+	f := schedules.Facts{VetKcal: d.DailyKcal, Kg: d.WeightKg, AdultKg: d.AdultWeightKg, Intact: d.Neutered == curriculum.No}
+	f.Months, _, _, _ = d.AgeAt(b.r.At)
 	return f
 }
 

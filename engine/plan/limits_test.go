@@ -211,10 +211,8 @@ func brokenExtras(s *curriculum.Session, v *engine.DogView, r plan.Request, extr
 	if extras == 0 {
 		return nil
 	}
-	f := schedules.Facts{VetKcal: v.Dog.DailyKcal, Kg: v.Dog.WeightKg, AdultKg: v.Dog.AdultWeightKg, Months: -1}
-	if m, _, _, ok := v.Dog.AgeAt(r.At); ok {
-		f.Months = m
-	}
+	f := schedules.Facts{VetKcal: v.Dog.DailyKcal, Kg: v.Dog.WeightKg, AdultKg: v.Dog.AdultWeightKg}
+	f.Months, _, _, _ = v.Dog.AgeAt(r.At)
 	day, _, err := schedules.Daily(f)
 	if err != nil {
 		return []string{"extras for a dog of unknown weight"}
