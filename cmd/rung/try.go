@@ -95,7 +95,7 @@ func (c *tryCall) try(w *world, file string, opts example.Options) (*tried, erro
 	}
 	t := &tried{File: shownName(file), house: house, Result: example.Run(program, opts)}
 	if c.Suggest {
-		t.Suggestions = append(example.Suggest(program, t.Rules.Unfired, false), example.SuggestSides(program, t.Rules.Sides, false)...)
+		t.Suggestions = append(example.Suggest(program, t.Rules.Unfired, false), example.SuggestSides(program, t.Rules.Sides)...)
 	}
 	if c.Doubt {
 		t.Doubts = example.Doubt(program, opts, nil)
@@ -287,31 +287,21 @@ func printRules(o *output, t *tried) {
 	printSides(o, t)
 }
 
-// printSides prints what no example shows of the criteria that were tried: what is said of several behaviours once.
+// printSides prints what no example shows of the criteria that were tried.
 func printSides(o *output, t *tried) {
-	type line struct {
-		file, rule, part, never string
-		line                    int
-	}
-	seen := map[line]bool{}
-	var order []line
-	for _, s := range t.Rules.Sides {
-		key := line{s.File, s.Rule, s.Part, s.Never, s.Line}
-		if !seen[key] {
-			seen[key] = true
-			order = append(order, key)
+	for i, s := range t.Rules.Sides {
+		if i == 0 {
+			o.line("Of the rules that fired, no example shows:")
 		}
-	}
-	if len(order) == 0 {
-		return
-	}
-	o.line("Of the rules that fired, no example shows:")
-	for i, k := range order {
 		if i == most {
-			o.printf("  ... and %s; --format json lists them all\n", count(len(order)-most, "further one"))
+			o.printf("  ... and %s; --format json lists them all\n", count(len(t.Rules.Sides)-most, "further one"))
 			break
 		}
-		o.printf("%s", wrapped(fmt.Sprintf("%s:%d  %s when %s", beside(k.file, t.File), k.line, k.rule, sideText(k.part, k.never)), "  ", "    "))
+		where := s.Rule + " when"
+		if s.Criterion != "" {
+			where = "criterion " + s.Criterion + ":"
+		}
+		o.printf("%s", wrapped(fmt.Sprintf("%s:%d  %s %s", beside(s.File, t.File), s.Line, where, sideText(s.Part, s.Never)), "  ", "    "))
 	}
 }
 

@@ -14,8 +14,11 @@ type Rules struct {
 	InLines int `json:"lines_fired"` // lines of which at least one rule fired
 	// Unfired are the rules that no example fired, in the order of the curriculum.
 	Unfired []Unfired `json:"unfired"`
-	// Sides are what no example showed of the criteria of rules that were fired, in the same order.
+	// Sides are what no example showed of the criteria of rules that were fired, in the same order. What is written once
+	// is listed once.
 	Sides []Side `json:"sides"`
+	// Impossible are sides that no history can show: no example is missing.
+	Impossible []Side `json:"impossible"`
 
 	all []ruled
 }
@@ -33,29 +36,6 @@ type Unfired struct {
 
 	at engine.RuleAt
 }
-
-// Side is one side of a criterion, or of one that is joined in it, that no example showed.
-type Side struct {
-	Behaviour string `json:"behaviour"`
-	Step      string `json:"step"`
-	Rule      string `json:"rule"`
-	Part      string `json:"part"`  // the criterion, spelled out
-	Never     string `json:"never"` // held, or failed
-	File      string `json:"file,omitempty"`
-	Line      int    `json:"line"`
-
-	at engine.RuleAt
-	of int // which part of the rule's criterion
-}
-
-// The sides of a criterion.
-const (
-	Held   = "held"
-	Failed = "failed"
-)
-
-// sides is what was seen of one criterion.
-type sides struct{ held, failed bool }
 
 // tried is what was seen of one rule.
 type tried struct {
@@ -129,17 +109,16 @@ func lineKey(at engine.RuleAt, r *curriculum.Rule) lineOf {
 // rules is what was seen of each rule, in the order of the curriculum.
 func (c *coverage) rules() []ruled {
 	var out []ruled
+	names, prover := namedAt(c.p.Curriculum()), newProver(c.p.Curriculum())
 	eachRule(c.p.Curriculum(), func(at engine.RuleAt, b *curriculum.Behaviour, s *curriculum.Step, r *curriculum.Rule) {
 		step := ""
 		if s != nil {
 			step = s.Name
 		}
-		t := ruled{unfired: Unfired{Behaviour: b.Name, Step: step, Rule: string(r.Word), Text: ruleText(r), File: r.Pos.File, Line: r.Pos.Line, at: at}, line: lineKey(at, r)}
+		t := ruled{unfired: Unfired{Behaviour: b.Name, Step: step, Rule: string(r.Word), Text: ruleText(r), File: r.Pos.File, Line: r.Pos.Line, at: at}, line: lineKey(at, r),
+			written: partsOf(r.When), names: names, prover: prover}
 		if seen := c.seen[at]; seen != nil {
 			t.tried = *seen
-		}
-		for _, part := range c.p.Parts(at) {
-			t.spelled = append(t.spelled, curriculum.CriterionText(part))
 		}
 		out = append(out, t)
 	})
@@ -148,7 +127,7 @@ func (c *coverage) rules() []ruled {
 
 // rulesOf adds up what was seen of rules.
 func rulesOf(all []ruled) Rules {
-	out := Rules{Total: len(all), Unfired: []Unfired{}, Sides: []Side{}, all: all}
+	out := Rules{Total: len(all), Unfired: []Unfired{}, all: all}
 	lines := map[lineOf]bool{}
 	for i := range all {
 		lines[all[i].line] = lines[all[i].line] || all[i].fired
@@ -161,17 +140,8 @@ func rulesOf(all []ruled) Rules {
 			continue
 		}
 		out.Fired++
-		for part, seen := range r.parts {
-			for _, side := range []struct {
-				seen bool
-				name string
-			}{{seen.held, Held}, {seen.failed, Failed}} {
-				if !side.seen {
-					out.Sides = append(out.Sides, Side{Behaviour: u.Behaviour, Step: u.Step, Rule: u.Rule, Part: r.spelled[part], Never: side.name, File: u.File, Line: u.Line, at: u.at, of: part})
-				}
-			}
-		}
 	}
+	out.Sides, out.Impossible = unshown(all)
 	out.Lines = len(lines)
 	for _, fired := range lines {
 		if fired {

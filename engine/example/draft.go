@@ -10,7 +10,8 @@ import (
 // goal is what an example is to show: that a rule fires, or one side of a part of its criterion.
 type goal struct {
 	at   engine.RuleAt
-	side *Side // nil for the rule
+	side string // Held or Failed; "" for the rule
+	part int    // of the criterion, as Program.Parts counts
 }
 
 // reached reports whether a run showed it.
@@ -19,12 +20,10 @@ func (g goal) reached(cov *coverage) bool {
 	switch {
 	case t == nil:
 		return false
-	case g.side == nil:
+	case g.side == "":
 		return t.fired
-	case g.side.Never == Held:
-		return t.parts[g.side.of].held
 	}
-	return t.parts[g.side.of].failed
+	return t.parts != nil && t.parts[g.part].shown(g.side)
 }
 
 // draft is an example in the making.
@@ -57,7 +56,7 @@ func (s *suggester) variants(g goal) []variant {
 		return []variant{{}}
 	}
 	look := alternatives(r.When)
-	if g.side != nil {
+	if g.side != "" {
 		look = []curriculum.Criterion{nil}
 	}
 	var out []variant

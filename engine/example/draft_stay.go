@@ -41,7 +41,7 @@ func (d *draft) history(eased int) bool {
 		}
 	}
 	took, ok := d.stay(d.at.Step, d.level, eased, nil)
-	if ok && d.side == nil && r.Word == curriculum.Split && took.Word == curriculum.Ease && took.To == "" && d.level > 0 {
+	if ok && d.side == "" && r.Word == curriculum.Split && took.Word == curriculum.Ease && took.To == "" && d.level > 0 {
 		// the ease alone is listed: what was put in is met on the way up
 		_, ok = d.stay(d.at.Step, d.level-1, 0, isAdvance)
 	}
@@ -75,7 +75,7 @@ func (d *draft) stay(step, level, eased int, want func(curriculum.RuleWord) bool
 	}
 	history, ok := m.Shortest(func(_ automaton.At, s automaton.Step) bool {
 		switch {
-		case want == nil && d.side != nil:
+		case want == nil && d.side != "":
 			return s.Holds>>own&1 != 0
 		case want == nil && mine.Word == curriculum.Split:
 			return s.SplitDue && s.Holds>>own&1 != 0 && s.Takes >= 0
@@ -103,7 +103,7 @@ func (d *draft) lookedAt(all []curriculum.Rule, end bool) (rules []curriculum.Ru
 	own = -1
 	for i := range all {
 		r := all[i]
-		isMine := end && d.side == nil && &all[i] == mine
+		isMine := end && d.side == "" && &all[i] == mine
 		if isMine {
 			own = len(rules)
 			if d.by.when != nil {
@@ -114,12 +114,12 @@ func (d *draft) lookedAt(all []curriculum.Rule, end bool) (rules []curriculum.Ru
 		}
 		rules = append(rules, r)
 	}
-	if end && d.side != nil {
-		look := curriculum.Rule{Word: curriculum.Flag, When: d.s.p.Parts(d.at)[d.side.of], Pos: mine.Pos}
+	if end && d.side != "" {
+		look := curriculum.Rule{Word: curriculum.Flag, When: d.s.p.Parts(d.at)[d.part], Pos: mine.Pos}
 		if mine.Word == curriculum.StopToday {
 			look.Word = curriculum.StopToday
 		}
-		if d.side.Never == Failed {
+		if d.side == Failed {
 			look.When = curriculum.Not{Is: look.When}
 		}
 		rules, own = append(rules, look), len(rules)

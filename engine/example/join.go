@@ -1,13 +1,21 @@
 package example
 
-import "slices"
+import (
+	"slices"
+
+	"example.com/rung/curriculum"
+)
 
 // ruled is what was seen of one rule, in a form that can be put beside that of another curriculum.
 type ruled struct {
 	tried
-	unfired Unfired  // what is said of it where nothing fired it
-	spelled []string // the parts of its criterion, names spelled out
+	unfired Unfired   // what is said of it where nothing fired it
+	written []written // the parts of its criterion
 	line    lineOf
+
+	// of its own curriculum
+	names  map[string]curriculum.Pos
+	prover *prover
 }
 
 // ruleKey tells rules of several curricula apart: one of a file that two of them use is the same in both.
@@ -19,8 +27,8 @@ type ruleKey struct {
 func (r *ruled) key() ruleKey {
 	u := &r.unfired
 	k := ruleKey{behaviour: u.Behaviour, step: u.Step, rule: u.Rule, text: u.Text, line: r.line}
-	if len(r.spelled) > 0 {
-		k.spelled = r.spelled[0]
+	if len(r.written) > 0 {
+		k.spelled = r.written[0].text
 	}
 	return k
 }
@@ -80,6 +88,6 @@ func (r *ruled) add(o tried) {
 		return
 	}
 	for i, p := range o.parts {
-		r.parts[i] = sides{held: r.parts[i].held || p.held, failed: r.parts[i].failed || p.failed}
+		r.parts[i] = r.parts[i].and(p)
 	}
 }

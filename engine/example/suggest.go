@@ -15,8 +15,9 @@ type Suggestion struct {
 	Behaviour string `json:"behaviour"`
 	Step      string `json:"step"`
 	Rule      string `json:"rule"`
-	Part      string `json:"part,omitempty"`  // the criterion of which a side is shown; "" where the rule is fired
-	Never     string `json:"never,omitempty"` // the side that no example showed before
+	Criterion string `json:"criterion,omitempty"` // the named criterion inside which that part is written
+	Part      string `json:"part,omitempty"`      // the criterion of which a side is shown; "" where the rule is fired
+	Never     string `json:"never,omitempty"`     // the side that no example showed before
 	File      string `json:"file,omitempty"`
 	Line      int    `json:"line"`
 	Trials    int    `json:"trials"`
@@ -60,29 +61,34 @@ func Suggest(p *engine.Program, rules []Unfired, everyRule bool) []Suggestion {
 	return out
 }
 
-// SuggestSides writes an example for each side of a criterion that none showed, in the same way.
-func SuggestSides(p *engine.Program, sides []Side, everyRule bool) []Suggestion {
-	type line struct {
-		lineOf
-		part, never string
-	}
+// SuggestSides writes examples for the sides that none showed, in the same way: of several rules that have one, at the
+// first where a history is found. What an example written for another side shows along with it gets none of its own.
+func SuggestSides(p *engine.Program, missing []Side) []Suggestion {
 	out := []Suggestion{}
 	if p.Curriculum() == nil {
 		return out
 	}
-	done := map[line]bool{}
 	s := newSuggester(p)
-	for _, side := range sides {
-		if p.Parts(side.at) == nil {
+	shown := newCoverage(p)
+	for _, side := range missing {
+		if slices.ContainsFunc(side.spots, func(of spot) bool { return side.at(of).reached(shown) }) {
 			continue
 		}
-		key := line{lineKey(side.at, s.rule(side.at)), side.Part, side.Never}
-		if !everyRule && done[key] {
-			continue
+		sg := Suggestion{Behaviour: side.Behaviour, Step: side.Step, Rule: side.Rule, Criterion: side.Criterion, Part: side.Part, Never: side.Never, File: side.File, Line: side.Line}
+		for i, of := range side.spots {
+			if of.of >= len(p.Parts(of.at)) {
+				continue // of another program
+			}
+			found := sg
+			if s.fill(&found, side.at(of)); found.Text != "" || i == 0 {
+				sg = found
+			}
+			if found.Text != "" {
+				sg.Behaviour, sg.Step, sg.Rule = s.named(of.at)
+				play(p, script{items: sg.Example.Items}, nil, shown)
+				break
+			}
 		}
-		done[key] = true
-		sg := Suggestion{Behaviour: side.Behaviour, Step: side.Step, Rule: side.Rule, Part: side.Part, Never: side.Never, File: side.File, Line: side.Line}
-		s.fill(&sg, goal{at: side.at, side: &side})
 		out = append(out, sg)
 	}
 	return out
@@ -115,8 +121,8 @@ func (s *suggester) fill(sg *Suggestion, g goal) {
 		return
 	}
 	does, looked := "fires", *s.rule(g.at)
-	if g.side != nil {
-		does, looked.When = "shows", s.p.Parts(g.at)[g.side.of]
+	if g.side != "" {
+		does, looked.When = "shows", s.p.Parts(g.at)[g.part]
 	}
 	sg.None = fmt.Sprintf("no history was found that %s it", does)
 	if s.whole && withinLevel(&looked) {
@@ -124,12 +130,15 @@ func (s *suggester) fill(sg *Suggestion, g goal) {
 	}
 }
 
-func (s *suggester) rule(at engine.RuleAt) *curriculum.Rule {
+func (s *suggester) rule(at engine.RuleAt) *curriculum.Rule { return ruleAt(s.c, at) }
+
+// named are the names of a rule's behaviour and step, and its word.
+func (s *suggester) named(at engine.RuleAt) (behaviour, step, rule string) {
 	b := s.c.Behaviours[at.Behaviour]
-	if at.Step == len(b.Steps) {
-		return &b.Lapse[at.Rule]
+	if at.Step < len(b.Steps) {
+		step = b.Steps[at.Step].Name
 	}
-	return &b.Steps[at.Step].Rules[at.Rule]
+	return b.Name, step, string(s.rule(at).Word)
 }
 
 // suggest is an example that reaches the goal.
@@ -214,12 +223,13 @@ func (s *suggester) name(g goal) string {
 	if at.Step < len(b.Steps) {
 		name = b.Name + " at " + b.Steps[at.Step].Name + " " + what
 	}
-	if g.side != nil {
+	if g.side != "" {
 		not := ""
-		if g.side.Never == Failed {
+		if g.side == Failed {
 			not = "not "
 		}
-		name = fmt.Sprintf("%s: %s%s", strings.TrimSuffix(b.Name+" at "+g.side.Step, " at "), not, g.side.Part)
+		_, step, _ := s.named(at)
+		name = fmt.Sprintf("%s: %s%s", strings.TrimSuffix(b.Name+" at "+step, " at "), not, curriculum.CriterionText(s.p.Parts(at)[g.part]))
 	}
 	for n := 1; ; n++ {
 		full := name

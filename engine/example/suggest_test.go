@@ -89,7 +89,7 @@ example "on, back, enough and seen" {
 		sides = append(sides, s.Part+" "+s.Never)
 	}
 	require.Equal(t, []string{"6 in a row held", "3 silent in a row held", "after 4 sessions held"}, sides)
-	got := example.SuggestSides(p, rules.Sides, false)
+	got := example.SuggestSides(p, rules.Sides)
 	require.Len(t, got, 3)
 	require.Equal(t, `example "spin at one: 6 in a row" {
   start spin at one
