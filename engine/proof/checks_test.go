@@ -17,6 +17,9 @@ func step(lines string) string {
 
 const fine = "    advance when 4 of last 5\n    flag when after 40 trials\n"
 
+// up are moves that end a stay within nine trials.
+const up = "    advance when 5 of last 6\n    ease when 2 misses of last 4\n"
+
 func behaviour(lines string) string {
 	return "rung 1\nbehaviour settle {\n  success \"down within 3 s\"\n" + lines + "\n  step go {\n" + fine + "  }\n}\n"
 }
@@ -53,6 +56,22 @@ func TestFindings(t *testing.T) {
 		{"no way on in the last step of a behaviour that is reviewed", "rung 1\nbehaviour settle {\n  success \"down 3 s\"\n  review after 1 day\n  step go {\n    flag when after 40 trials\n  }\n}\n", "no-way-on"},
 		{"no way on where nobody minds", "rung 1\nbehaviour settle {\n  success \"down 3 s\"\n  step go {\n    flag when after 40 trials\n  }\n}\n", ""},
 		{"a skip leads past it", "rung 1\nbehaviour settle {\n  success \"down 3 s\"\n  step go {\n    flag when after 40 trials\n  }\n  step on {\n    skip when 5 in a row\n    advance when 4 of last 5\n    flag when after 40 trials\n  }\n}\n", ""},
+
+		// rules that others always come before
+		{"a stop behind one that is always there before", step(up + "stop today when 2 misses in a row\nstop today when 3 misses in a row"), "always-beaten"},
+		{"a stop behind two that are together always there before", step(up + "stop today when 2 misses in a row\nstop today when 2 misses of last 3\nstop today when 4 misses of last 7\nstop today when 3 misses in this session"), "always-beaten always-beaten"},
+		{"two stops of which each ends days that the other does not", step(up + "stop today when 2 misses in a row\nstop today when 3 misses of last 5"), ""},
+		{"two stops that are one", "rung 1\ncriterion bad = 2 misses in a row\n" + step(up + "stop today when bad\nstop today when 2 misses in a row")[7:], "always-beaten"},
+		{"a stop that counts longer from the level's entry than any dog stays", step(up + "stop today when 2 misses in a row and after 40 trials"), "always-beaten"},
+		{"a stop that counts at the step", step("ramp duration 2 s, 3 s\n" + up + "stop today when 2 misses in a row and after 40 trials at this step"), ""},
+		{"an ease that counts longer in a session than a stop lets it last", step("advance when 5 of last 6\nease when 3 misses in a row in this session\nstop today when 2 misses in a row"), "always-beaten"},
+		{"an ease that counts over sessions beside the same stop", step("advance when 5 of last 6\nease when 3 misses in a row\nstop today when 2 misses in a row"), ""},
+		{"an ease at the trial that a stop ends the day at", step("advance when 5 of last 6\nease when 2 misses in this session\nstop today when 2 misses in a row"), ""},
+		{"a flag that only work against a stop brings about", step(up + "stop today when 1 misses in this session\nflag when 2 misses in this session"), "idle-flag"},
+		{"two flags that always begin at the same trial", step("advance when 5 of last 6\nflag when 3 misses in a row\nflag when 3 misses of last 3"), "idle-flag"},
+		{"a flag and a reminder", step("advance when 5 of last 6\nflag when after 40 trials\nflag when after 80 trials"), ""},
+		{"a stop and a flag at the same trial do two things", step(up + "stop today when 2 misses in a row\nflag when 2 misses in a row"), ""},
+		{"a flag at a first level that an ease leads back to", step(up + "flag when after 40 trials at this step"), ""},
 
 		// doors
 		{"three that wait in a circle are one finding", "rung 1\n" + strings.ReplaceAll("behaviour a {\n  needs b at go\nX}\nbehaviour b {\n  needs c\nX}\nbehaviour c {\n  needs a at go\nX}\n", "X", "  success \"down 3 s\"\n  step go {\n"+fine+"  }\n"), "circle"},

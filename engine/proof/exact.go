@@ -35,7 +35,7 @@ func (s *subject) exact() {
 	x := &machinery{c: s.c, budget: s.options.states(), functions: s.options.Functions, made: map[string]*machines{}, dogs: s.noDog}
 	known := map[string][]verdict{}
 	for _, r := range s.rungs() {
-		key := fmt.Sprintf("%v %d %t %t\n%s%s", r.entries(r.stay), r.limit, r.fine(), r.step == len(r.b.Steps), r.skips(), r.stay.Key())
+		key := fmt.Sprintf("%v %d %t %t %t\n%s%s", r.entries(r.stay), r.limit, r.fine(), r.step == len(r.b.Steps), r.stopsOnlyHere(), r.skips(), r.stay.Key())
 		found, ok := known[key]
 		if !ok {
 			j := &judge{x: x, rung: r}
@@ -110,8 +110,11 @@ func (s *subject) reportVerdict(r rung, v verdict, tail string) {
 	}
 	if v.other >= 0 {
 		text := "the other rule"
-		if v.instead {
+		switch {
+		case v.instead:
 			text = "this one moves the dog before"
+		case v.beside && r.stay.Rules[v.other].Word == curriculum.StopToday:
+			text = "this one ends the work for the day"
 		}
 		f.Related = append(f.Related, Related{Pos: r.stay.Rules[v.other].Pos, Text: text})
 	}

@@ -14,13 +14,13 @@ var exactCodes = []codeEntry{
 	},
 	{
 		Code: codeBeaten, Severity: Warning, Title: "a rule that never gets its turn",
-		Means:    "It can hold, but never where it would do something: whenever it holds another rule holds too and comes first, or a move has always been made before. At one moment ease comes first, then split, then advance; of one word the first written.",
+		Means:    "It can hold, but never where it would do something: whenever it holds another rule holds too and comes first, or a move has always been made before. At one moment ease comes first, then split, then advance; of one word the first written. A stop is looked at beside the other stops of its step: one that holds only where another has ended the day ends nothing. So is a move that counts inside one session, where a stop has always ended the work before it can hold; the work may be gone on with against the stop, and what comes then still counts.",
 		Faulty:   inStep("    advance when 4 of last 5\n    ease    when 2 misses of last 5\n    ease    when 3 misses of last 5\n"),
 		Repaired: inStep("    advance when 4 of last 5\n    ease    when 2 misses of last 5\n"),
 	},
 	{
 		Code: codeIdleFlag, Severity: Note, Title: "a flag that never gets its turn",
-		Means:    "The moves of this step take every dog on or back before the flag can hold, however it does. A dog that goes up and down is never flagged so: `after 40 trials` counts from the last move, `after 40 trials at this step` does not.",
+		Means:    "The moves of this step take every dog on or back before the flag can hold, however it does. A dog that goes up and down is never flagged so: `after 40 trials` counts from the last move, `after 40 trials at this step` does not. Nor does a flag say more that begins to hold only where another does, or only in a session that a stop has ended.",
 		Faulty:   inStep("    ramp    duration 2 s, 4 s\n    advance when 5 of last 6\n    ease    when 2 misses of last 4\n    flag    when after 40 trials\n"),
 		Repaired: inStep("    ramp    duration 2 s, 4 s\n    advance when 5 of last 6\n    ease    when 2 misses of last 4\n    flag    when after 40 trials at this step\n"),
 	},

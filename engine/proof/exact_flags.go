@@ -7,10 +7,13 @@ import (
 	"example.com/rung/engine/automaton"
 )
 
-// flag looks at a flag beside the moves, which may end every stay before it holds.
-func (j *judge) flag(i int) error {
+// beside looks at a flag, or at what a stop counts from the level's entry, beside the moves, which may end every stay
+// before it holds.
+func (j *judge) beside(i int, when curriculum.Criterion) error {
 	stay, at := j.part(func(k int, r *curriculum.Rule) bool { return k == i || moves(r) })
-	if sooner(j.rule(i).When) {
+	k := slices.Index(at, i)
+	stay.Rules[k].Word, stay.Rules[k].When = curriculum.Flag, when
+	if sooner(when) {
 		// it is enough that a stay can be as long as one likes
 		only, _ := j.part(func(_ int, r *curriculum.Rule) bool { return moves(r) })
 		ms, err := j.x.of(j.rung, only, j.limit)
@@ -22,10 +25,10 @@ func (j *judge) flag(i int) error {
 	if err != nil {
 		return err
 	}
-	k := slices.Index(at, i)
 	switch s := ms.seen(len(at)); {
-	case s.holds[k]:
+	case s.holds[k] && j.rule(i).Word == curriculum.Flag:
 		j.fromTheStart(i, k, ms)
+	case s.holds[k]:
 	case ms.complete:
 		return j.never(i, ms, at)
 	}
@@ -39,6 +42,8 @@ func sooner(c curriculum.Criterion) bool {
 		return sooner(c.Is)
 	case curriculum.Or:
 		return slices.ContainsFunc(c.Any, sooner)
+	case curriculum.And:
+		return !slices.ContainsFunc(c.All, func(p curriculum.Criterion) bool { return !sooner(p) })
 	case curriculum.After:
 		return c.Unit == curriculum.AfterTrials
 	case curriculum.Done:
@@ -107,7 +112,8 @@ func endless(m *automaton.Machine) bool {
 	return false
 }
 
-// stop looks at a stop by itself: it sees the whole session, whatever moves come between.
+// stop looks at a stop by itself: it sees the whole session, whatever moves come between. Only what it counts from the
+// level's entry may be ended by moves.
 func (j *judge) stop(i int) error {
 	ms, err := j.x.of(j.rung, j.alone(i), j.limit)
 	if err != nil {
@@ -119,7 +125,17 @@ func (j *judge) stop(i int) error {
 	case ms.complete:
 		return j.never(i, ms, []int{i})
 	}
-	return nil
+	entered := slices.DeleteFunc(joined(j.rule(i).When), func(c curriculum.Criterion) bool {
+		_, counts := c.(curriculum.After)
+		return !counts
+	})
+	switch len(entered) {
+	case 0:
+		return nil
+	case 1:
+		return j.beside(i, entered[0])
+	}
+	return j.beside(i, curriculum.And{All: entered})
 }
 
 // skip looks at a skip by itself: it counts trials at its own step only, whatever comes of those between.

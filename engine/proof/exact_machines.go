@@ -176,8 +176,11 @@ func (r rung) entries(stay *automaton.Stay) []automaton.Entry {
 		e := automaton.Entry{Eased: n}
 		out = append(out, e)
 	}
-	splits := slices.ContainsFunc(r.stay.Rules, func(x curriculum.Rule) bool { return x.Word == curriculum.Split })
-	if atStep > 0 && r.step < len(r.b.Steps) && (len(r.b.Steps[r.step].Levels) > 1 || splits) {
+	// another level of the step comes before this one, or an ease at the very start leads back to it
+	returns := slices.ContainsFunc(r.stay.Rules, func(x curriculum.Rule) bool {
+		return x.Word == curriculum.Split || x.Word == curriculum.Ease && r.step == 0
+	})
+	if atStep > 0 && r.step < len(r.b.Steps) && (len(r.b.Steps[r.step].Levels) > 1 || returns) {
 		add(func(e *automaton.Entry) { e.StepTrials = atStep })
 	}
 	if pieced {

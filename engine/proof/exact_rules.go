@@ -19,6 +19,7 @@ type verdict struct {
 	machine *automaton.Machine
 	history []int    // nil for none
 	instead bool     // the history shows what the other rule does before this one can hold
+	beside  bool     // it shows that the other holds too, before this one or with it
 	marks   []string // instead of it, where it is of two machines
 	answer  Answer
 	because string
@@ -99,12 +100,25 @@ func (j *judge) rules() error {
 		case curriculum.StopToday:
 			err = j.stop(i)
 		case curriculum.Flag:
-			err = j.flag(i)
+			err = j.beside(i, r.When)
 		case curriculum.Skip:
 			err = j.skip(i)
 		}
 		if err != nil {
 			return err
+		}
+	}
+	if err := j.stops(); err != nil {
+		return err
+	}
+	if err := j.flags(); err != nil {
+		return err
+	}
+	for i := range j.stay.Rules {
+		if r := j.rule(i); moves(r) || r.Word == curriculum.Flag {
+			if err := j.behindStop(i); err != nil {
+				return err
+			}
 		}
 	}
 	return nil
