@@ -45,7 +45,7 @@ func (f *Fold) sorted() []*dog {
 }
 
 func (f *Fold) dogStanding(d *dog, now time.Time) DogStanding {
-	out := DogStanding{Dog: d.name, Behaviours: make([]BehaviourStanding, len(f.p.behaviours)), Locked: f.locked(d)}
+	out := DogStanding{Dog: d.name, Behaviours: make([]BehaviourStanding, len(f.p.behaviours)), Locked: f.locked(d), Strange: slices.Clone(d.strange)}
 	for i, b := range f.p.behaviours {
 		out.Behaviours[i] = f.behaviourStanding(d, b, now)
 	}

@@ -140,6 +140,7 @@ type plainNote struct {
 type plainLock struct {
 	Dog, Sign, Written, At, By, Note string
 	Behaviours                       []string
+	Strange                          bool
 }
 
 func moment(t *time.Time) string {
@@ -167,7 +168,14 @@ func ofEngine(s *engine.Standing) (out []plain, locks []plainLock) {
 			out = append(out, p)
 		}
 		for _, l := range d.Locked {
-			locks = append(locks, plainLock{d.Dog, l.Sign, l.Written, moment(&l.At), l.By, l.Note, l.Behaviours})
+			locks = append(locks, plainLock{d.Dog, l.Sign, l.Written, moment(&l.At), l.By, l.Note, l.Behaviours, false})
+		}
+		for _, s := range d.Strange {
+			k := plainLock{Dog: d.Dog, Sign: s.Sign, At: moment(&s.At), By: s.By, Note: s.Note, Strange: true}
+			if s.Behaviour != "" {
+				k.Behaviours = []string{s.Behaviour}
+			}
+			locks = append(locks, k)
 		}
 	}
 	return out, locks

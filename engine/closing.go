@@ -124,7 +124,7 @@ func (d *dog) goesOn(at time.Time, id string) bool {
 // copy is a dog of its own.
 func (d *dog) copy() *dog {
 	c := *d
-	c.met, c.locks = slices.Clone(d.met), slices.Clone(d.locks)
+	c.met, c.locks, c.strange = slices.Clone(d.met), slices.Clone(d.locks), slices.Clone(d.strange)
 	c.states = make([]*state, len(d.states))
 	for i, st := range d.states {
 		if st != nil {

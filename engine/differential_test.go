@@ -94,8 +94,12 @@ func ofNaive(as []naive.Answer) (out []plain, locks []plainLock) {
 			}
 			out = append(out, p)
 		}
-		for _, l := range a.Locks {
-			locks = append(locks, plainLock{a.Dog, l.Sign, l.Written, moment(&l.At), l.By, l.Note, l.Behaviours})
+		for _, strange := range []bool{false, true} {
+			for _, l := range a.Locks {
+				if l.Strange == strange {
+					locks = append(locks, plainLock{a.Dog, l.Sign, l.Written, moment(&l.At), l.By, l.Note, l.Behaviours, strange})
+				}
+			}
 		}
 	}
 	return out, locks

@@ -22,6 +22,7 @@ type dog struct {
 	ids      map[string]*session
 	sessions uint32
 	locks    []lock
+	strange  []StrangeSign // not cleared
 	paying   paying
 	pacer    pacer
 	copied   bool // not yet the fold's own

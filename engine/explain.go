@@ -23,7 +23,7 @@ var pages = map[string]string{
 	CodeUndeclaredHandler: "The trial was recorded with a handler that the curriculum does not declare. It counts, but belongs to no handler of the rules.",
 	CodeUndeclaredMeasure: "The trial carries a measure that the curriculum does not declare. No rule can ask for it.",
 	CodeUndeclaredHelp:    "The help is named in no step. It is taken for help beyond the step's prompts.",
-	CodeUndeclaredSign:    "The sign is not declared. One that is spelled much like a declared one is taken for that, since a lock too many costs a question; any other locks nothing. Mend its name in the log, or declare it.",
+	CodeUndeclaredSign:    "The sign is not declared. One that is spelled much like a declared one is taken for that, since a lock too many costs a question; any other locks nothing, and stands on every plan and standing until a named person clears it. Mend its name in the log, or declare it.",
 	CodeUnlistedLevel:     "The trial names a level that its step does not list. It was kept, and feeds no rule.",
 	CodeUnlistedPiece:     "The trial says that a piece failed which its step does not run. The trial counts as always; the piece is counted nowhere.",
 	CodeDisagrees:         "What was measured, or the piece said to have failed, and the outcome that was written say different things. The written outcome stands.",

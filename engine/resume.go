@@ -102,6 +102,14 @@ func (f *Fold) loadDog(s *DogStanding) error {
 		}
 		d.locks = append(d.locks, o)
 	}
+	for _, s := range s.Strange {
+		if bi, ok := f.p.names[s.Behaviour]; ok {
+			s.Behaviour = f.p.behaviours[bi].src.Name
+		} else if s.Behaviour != "" {
+			return fmt.Errorf("a sign seen in the unknown behaviour %q", s.Behaviour)
+		}
+		d.strange = append(d.strange, s)
+	}
 	for i := range s.Behaviours {
 		if err := f.loadMoves(d, &s.Behaviours[i]); err != nil {
 			return err

@@ -156,9 +156,10 @@ func (f *Fold) HistoryPrint(name string) string {
 		return ""
 	}
 	b, err := json.Marshal(struct {
-		State  *Resume
-		Locked []Lock
-	}{f.saveDog(d), f.locked(d)})
+		State   *Resume
+		Locked  []Lock
+		Strange []StrangeSign `json:",omitempty"`
+	}{f.saveDog(d), f.locked(d), d.strange})
 	if err != nil { // a number that JSON does not know; none gets in
 		return ""
 	}

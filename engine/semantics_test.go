@@ -342,6 +342,10 @@ func (l *logged) lines(c *curriculum.Curriculum, plains []plain, locks []plainLo
 		}
 	}
 	for _, k := range locks {
+		if k.Strange {
+			out = append(out, fmt.Sprintf("strange sign %s", strings.Join(append([]string{k.Sign}, k.Behaviours...), " in ")))
+			continue
+		}
 		what := "everything"
 		if len(k.Behaviours) > 0 {
 			what = strings.Join(k.Behaviours, ", ")

@@ -30,6 +30,14 @@ func (l Lock) SignText() string {
 	return fmt.Sprintf("%s (written %s)", l.Sign, l.Written)
 }
 
+// SignText is the sign, and in what it was seen.
+func (s StrangeSign) SignText() string {
+	if s.Behaviour == "" {
+		return s.Sign
+	}
+	return s.Sign + " in " + s.Behaviour
+}
+
 // sign does what the curriculum says of a welfare sign. One that does not say which behaviour it was seen in locks
 // everything, since a lock too many costs a question and one too few an animal's welfare. For the same reason a name
 // that is not declared is taken for the sign that was probably meant.
@@ -38,6 +46,11 @@ func (f *Fold) sign(d *dog, e *curriculum.Event, b *behaviour, ln line) {
 	s := f.p.signs[e.Sign]
 	if s == nil {
 		if s = f.meant(e.Sign, ln); s == nil {
+			strange := StrangeSign{Sign: e.Sign, At: e.At, By: e.By, Note: e.Note}
+			if b != nil {
+				strange.Behaviour = b.src.Name
+			}
+			d.strange = append(d.strange, strange)
 			return
 		}
 		l.sign, l.written = s.Name, e.Sign
@@ -67,7 +80,7 @@ func (f *Fold) sign(d *dog, e *curriculum.Event, b *behaviour, ln line) {
 func (f *Fold) meant(name string, ln line) *curriculum.Sign {
 	s := f.p.meantSign(name)
 	if s == nil {
-		f.report(ln, CodeUndeclaredSign, "the curriculum declares no sign %q and none like it, so it locks nothing; mend its name, or declare it", name)
+		f.report(ln, CodeUndeclaredSign, "the curriculum declares no sign %q and none like it, so it locks nothing and stands on every plan until a named person clears it; mend its name, or declare it", name)
 		return nil
 	}
 	does := "locks as that does until a named person clears it"
@@ -121,18 +134,24 @@ func (f *Fold) end(d *dog, b *behaviour) {
 }
 
 // clear lifts the locks of a sign, or those on one behaviour. A sign that was taken for a declared one is cleared under
-// either name.
+// either name, a strange one under its own.
 func (f *Fold) clear(d *dog, e *curriculum.Event, b *behaviour, ln line) {
-	before := len(d.locks)
+	before := len(d.locks) + len(d.strange)
 	d.locks = slices.DeleteFunc(d.locks, func(l lock) bool {
 		return l.named(e.Sign) && (b == nil || slices.Equal(l.behaviours, []int{b.index}))
+	})
+	d.strange = slices.DeleteFunc(d.strange, func(s StrangeSign) bool {
+		return s.Sign == e.Sign && (b == nil || s.Behaviour == b.src.Name)
 	})
 	var names []string
 	for i := range d.locks {
 		names = append(names, d.locks[i].sign)
 	}
+	for i := range d.strange {
+		names = append(names, d.strange[i].Sign)
+	}
 	switch {
-	case len(d.locks) < before:
+	case len(d.locks)+len(d.strange) < before:
 	case slices.ContainsFunc(d.locks, func(l lock) bool { return l.named(e.Sign) && l.covers(b.index) }):
 		f.report(ln, CodeNothingToClear, "the sign %q locks more than %s, so a clear for %[2]s alone lifts nothing: leave the behaviour out to lift it all", e.Sign, b.src.Name)
 	default:

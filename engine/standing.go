@@ -23,6 +23,7 @@ type DogStanding struct {
 	Dog        string              `json:"dog"`
 	Behaviours []BehaviourStanding `json:"behaviours"`
 	Locked     []Lock              `json:"locked"`
+	Strange    []StrangeSign       `json:"strange_signs,omitempty"`
 	Resume     *Resume             `json:"resume,omitempty"` // what Program.Resume needs to go on; only in Fold.Save
 }
 
@@ -87,6 +88,16 @@ type Lock struct {
 	By         string    `json:"by,omitempty"`
 	Note       string    `json:"note,omitempty"`
 	Behaviours []string  `json:"behaviours,omitempty"`
+}
+
+// StrangeSign is a sign in the log that the curriculum does not declare and that is like none it declares. It locks
+// nothing; it is shown until a named person clears it.
+type StrangeSign struct {
+	Sign      string    `json:"sign"` // as the log has it
+	At        time.Time `json:"at"`
+	By        string    `json:"by,omitempty"`
+	Note      string    `json:"note,omitempty"`
+	Behaviour string    `json:"behaviour,omitempty"` // in which it was seen, where the log says so
 }
 
 // Report is something a person should know about a line of a history. Unusable lines were not read.

@@ -2,6 +2,7 @@ package engine
 
 import (
 	"math/bits"
+	"slices"
 	"strings"
 	"time"
 
@@ -13,6 +14,7 @@ type DogView struct {
 	Dog        curriculum.Dog // its profile; only the name where none was given
 	Standing   DogStanding
 	Locked     []Lock
+	Strange    []StrangeSign   // signs that nothing declares, not cleared
 	Behaviours []BehaviourView // in file order, all listed
 	// SessionEnded says that a sign ended the session that is open at now.
 	SessionEnded bool
@@ -91,7 +93,7 @@ func (f *Fold) Dog(name string, now time.Time) *DogView {
 	}
 	s := d.cur
 	d = f.closesFor(d, true)
-	v := &DogView{Dog: curriculum.Dog{Name: name}, Standing: f.dogStanding(d, now), Locked: f.locked(d), Sessions: int(d.sessions)}
+	v := &DogView{Dog: curriculum.Dog{Name: name}, Standing: f.dogStanding(d, now), Locked: f.locked(d), Strange: slices.Clone(d.strange), Sessions: int(d.sessions)}
 	if d.profile != nil {
 		v.Dog = *d.profile
 	}

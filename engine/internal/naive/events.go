@@ -8,8 +8,9 @@ import (
 )
 
 // Lock is a sign that was seen and not cleared. No behaviours means all. Written is the undeclared name that was taken
-// for it.
+// for it. A strange one, which nothing declares, locks nothing; its behaviour is where it was seen.
 type Lock struct {
+	Strange    bool
 	Sign       string
 	Written    string
 	At         time.Time
@@ -25,6 +26,11 @@ func (r *Reader) signSeen(d *dog, e curriculum.Event) {
 	} else {
 		r.report(UnknownSign, e.Line)
 		if s = r.meant(e.Sign); s == nil {
+			l.Strange = true
+			if e.Behaviour != "" {
+				l.Behaviours = []string{r.c.Behaviour(e.Behaviour).Name}
+			}
+			d.locks = append(d.locks, l)
 			return
 		}
 		l.Sign, l.Written = s.Name, e.Sign

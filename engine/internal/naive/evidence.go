@@ -188,7 +188,7 @@ func (r *Reader) reportTrial(d *dog, l *line) {
 		}
 	}
 	for _, k := range d.locks {
-		if len(k.Behaviours) == 0 || slices.Contains(k.Behaviours, l.of.b.Name) {
+		if !k.Strange && (len(k.Behaviours) == 0 || slices.Contains(k.Behaviours, l.of.b.Name)) {
 			r.report(Locked, t.Line)
 		}
 	}

@@ -269,7 +269,7 @@ func (d *diary) event(behaviour string) {
 			e.Behaviour = pick(d.gen, d.c.Behaviours...).Name
 		}
 	case 1:
-		e.Kind, e.Sign = curriculum.SignCleared, pick(d.gen, "limp", "growl", "shiver", "lump", "grwl") // of a behaviour, or of all
+		e.Kind, e.Sign = curriculum.SignCleared, pick(d.gen, "limp", "growl", "shiver", "lump", "grwl", "sneeze") // of a behaviour, or of all
 	case 2:
 		b := pick(d.gen, d.c.Behaviours...)
 		s := pick(d.gen, b.Steps...)
