@@ -16,23 +16,23 @@ import (
 
 // planCall makes the next session of one dog.
 type planCall struct {
-	File      string   `arg:"" help:"the curriculum"`
-	Dog       string   `placeholder:"NAME" help:"the dog"`
-	Place     string   `placeholder:"NAME" help:"where it will be (default: not settled)"`
-	Handler   string   `placeholder:"NAME" help:"who will work the dog"`
-	Minutes   *float64 `placeholder:"N" help:"minutes there are (default: what the session rules say)"`
-	Pieces    *int     `placeholder:"N" help:"pieces of food at hand"`
-	Kcal      *float64 `placeholder:"N" help:"energy of the food at hand, in kcal"`
-	Extras    *float64 `placeholder:"N" help:"energy of the extras the dog has had today already, in kcal"`
-	Celsius   *float64 `placeholder:"N" help:"how warm it is there, in degrees Celsius"`
-	Equipment *string  `placeholder:"A,B" help:"equipment at hand, or none (default: all that the curriculum declares)"`
-	Seed      uint64   `default:"0" placeholder:"N" help:"another number draws other rewarded trials (default 0)"`
-	Session   string   `placeholder:"NAME" help:"session rules by name (default: those without one)"`
-	Favour    []string `placeholder:"A,B" help:"behaviours that somebody wishes for: they weigh more, and no limit is lifted for them"`
-	If        []string `sep:"none" placeholder:"MARKS" help:"the plan after a session that has not been, such as \"pivot-left: + + - + +\"; may be given several times"`
-	Class     string   `placeholder:"FILE" help:"a class day instead of one dog: its dogs, stations and turns, as JSON"`
-	Days      int      `placeholder:"N" help:"the days ahead, from that day on: which sessions, and what comes up in them"`
-	Sessions  int      `placeholder:"N" help:"with --days: so many sessions in those days, evenly spread (default: one a day)"`
+	File      string    `arg:"" help:"the curriculum"`
+	Dog       string    `placeholder:"NAME" help:"the dog"`
+	Place     string    `placeholder:"NAME" help:"where it will be (default: not settled)"`
+	Handler   string    `placeholder:"NAME" help:"who will work the dog"`
+	Minutes   *float64  `placeholder:"N" help:"minutes there are (default: what the session rules say)"`
+	Pieces    *int      `placeholder:"N" help:"pieces of food at hand"`
+	Kcal      *float64  `placeholder:"N" help:"energy of the food at hand, in kcal"`
+	Extras    *float64  `placeholder:"N" help:"energy of the extras the dog has had today already, in kcal"`
+	Celsius   []float64 `placeholder:"N" help:"how warm it is there, in degrees Celsius; with --days one for all of them, or one a day, as 18,24,26"`
+	Equipment *string   `placeholder:"A,B" help:"equipment at hand, or none (default: all that the curriculum declares)"`
+	Seed      uint64    `default:"0" placeholder:"N" help:"another number draws other rewarded trials (default 0)"`
+	Session   string    `placeholder:"NAME" help:"session rules by name (default: those without one)"`
+	Favour    []string  `placeholder:"A,B" help:"behaviours that somebody wishes for: they weigh more, and no limit is lifted for them"`
+	If        []string  `sep:"none" placeholder:"MARKS" help:"the plan after a session that has not been, such as \"pivot-left: + + - + +\"; may be given several times"`
+	Class     string    `placeholder:"FILE" help:"a class day instead of one dog: its dogs, stations and turns, as JSON"`
+	Days      int       `placeholder:"N" help:"the days ahead, from that day on: which sessions, and what comes up in them"`
+	Sessions  int       `placeholder:"N" help:"with --days: so many sessions in those days, evenly spread (default: one a day)"`
 	voiceFlag
 	historyFlags
 	Format string `default:"text" placeholder:"FORMAT" help:"text for people (the default), markdown, html (one page to print), or json for programs"`
@@ -57,11 +57,8 @@ func (c *planCall) Validate() error {
 	if v := c.Extras; v != nil && (!(*v >= 0) || math.IsInf(*v, 0)) {
 		return usagef("", "--extras must not be less than nought")
 	}
-	if v := c.Celsius; v != nil && !(*v >= -60 && *v <= 60) {
-		return usagef("As in --celsius 24.", "--celsius is a temperature between -60 and 60")
-	}
-	if c.Celsius != nil && (c.Days > 0 || c.Class != "") {
-		return usagef("Nobody knows the days ahead; a class file says celsius at each station.", "--celsius goes with the next session of one dog only")
+	if err := c.validateCelsius(); err != nil {
+		return err
 	}
 	if c.Pieces != nil && *c.Pieces < 1 {
 		return usagef("Leave it away where there is no limit.", "--pieces must be at least 1")
@@ -86,6 +83,24 @@ func (c *planCall) Validate() error {
 	return oneFormat(c.Format, "text", "markdown", "html", "json")
 }
 
+func (c *planCall) validateCelsius() error {
+	n := len(c.Celsius)
+	for _, v := range c.Celsius {
+		if !(v >= -60 && v <= 60) {
+			return usagef("As in --celsius 24.", "--celsius is a temperature between -60 and 60")
+		}
+	}
+	switch {
+	case n > 0 && c.Class != "":
+		return usagef("A class file says celsius at each station.", "--celsius does not go with --class")
+	case n > 1 && c.Days == 0:
+		return usagef("Several are for the days ahead, as in --days 3 --celsius 18,24,26.", "--celsius takes one temperature for one session")
+	case n > 1 && n != c.Days:
+		return usagef("Give one for all days, or one a day.", "--celsius has %d temperatures for %d days", n, c.Days)
+	}
+	return nil
+}
+
 func (c *planCall) Run(w *world) error {
 	t, err := c.read(w, c.File, c.Dog, false)
 	if err != nil {
@@ -101,7 +116,14 @@ func (c *planCall) Run(w *world) error {
 	}
 	request := plan.Request{
 		Dog: c.Dog, At: at, Place: c.Place, Handler: c.Handler, Minutes: value(c.Minutes), Pieces: value(c.Pieces),
-		Kcal: value(c.Kcal), ExtrasFed: value(c.Extras), Equipment: c.kit(t.curriculum), Seed: c.Seed, Session: c.Session, Favour: c.Favour, Celsius: c.Celsius,
+		Kcal: value(c.Kcal), ExtrasFed: value(c.Extras), Equipment: c.kit(t.curriculum), Seed: c.Seed, Session: c.Session, Favour: c.Favour,
+	}
+	switch len(c.Celsius) {
+	case 0:
+	case 1:
+		request.Celsius = &c.Celsius[0]
+	default:
+		request.DaysCelsius = c.Celsius
 	}
 	switch {
 	case c.Class != "":

@@ -159,6 +159,9 @@ func printStanding(o *output, st *standingAnswer, c *curriculum.Curriculum, move
 		for _, l := range d.Locked {
 			o.printf("%s", wrapped(o.paint(red, "LOCKED")+": "+lockText(l), "  ", "    "))
 		}
+		for _, s := range d.Strange {
+			o.printf("%s", wrapped(o.paint(red, "SEEN")+": "+strangeText(s), "  ", "    "))
+		}
 		if st.Apart != nil {
 			printApart(o, d, c, st.Apart)
 			continue
@@ -166,6 +169,18 @@ func printStanding(o *output, st *standingAnswer, c *curriculum.Curriculum, move
 		printPlaces(o, d, c)
 		printMoves(o, d, c, moves)
 	}
+}
+
+// strangeText says what was seen that no sign of the curriculum covers.
+func strangeText(s engine.StrangeSign) string {
+	out := s.SignText() + " on " + s.At.Format(stamp)
+	if s.By != "" {
+		out += ", noted by " + s.By
+	}
+	if s.Note != "" {
+		out += " (" + s.Note + ")"
+	}
+	return out + "; the curriculum has no such sign, so nothing is locked: somebody should look at the dog, and clear it by name"
 }
 
 // lockText says what a lock is about and what lifts it.

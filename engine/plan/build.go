@@ -61,6 +61,7 @@ func (b *builder) build() *Plan {
 		b.plan.Dog = b.r.Dog
 	}
 	if b.lockedWhole() {
+		b.plan.Cautions = append(b.plan.Cautions, strangeCautions(b.v.Strange)...)
 		return b.plan
 	}
 	b.setLimits()
@@ -94,7 +95,7 @@ func (b *builder) lockedWhole() bool {
 	}
 	switch {
 	case len(whole) > 0:
-		b.plan.Referral = referral(b.plan.Dog, whole)
+		b.plan.Referral = append(referral(b.plan.Dog, whole), strangeCautions(b.v.Strange)...)
 		for _, v := range b.v.Behaviours {
 			b.leave(v.Behaviour.Name, Locked, "no training until the sign is cleared: %s, seen %s", whole[0].SignText(), day(whole[0].At))
 		}

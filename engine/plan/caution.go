@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"example.com/rung/curriculum"
 	"example.com/rung/curriculum/expression"
@@ -28,6 +29,7 @@ var generalCautions = []string{cautionKind, cautionPain, cautionFood, cautionLaw
 func (b *builder) cautions() {
 	p := b.plan
 	p.Cautions = append(p.Cautions, stopCautions(b.c)...)
+	p.Cautions = append(p.Cautions, strangeCautions(b.v.Strange)...)
 	if len(b.v.Dog.Avoid) > 0 {
 		p.Cautions = append(p.Cautions, fmt.Sprintf("%s must not have: %s.", p.Dog, list(b.v.Dog.Avoid)))
 	}
@@ -59,11 +61,38 @@ func stopCautions(c *curriculum.Curriculum) (out []string) {
 	return out
 }
 
+// strangeCautions is what was seen of a dog that no sign of the curriculum covers: nothing is locked by it, so the sheet
+// has to speak until somebody has looked.
+func strangeCautions(signs []engine.StrangeSign) []string {
+	if len(signs) == 0 {
+		return nil
+	}
+	var seen []string
+	for _, s := range signs {
+		seen = append(seen, s.SignText()+sighting(s.At, s.By, s.Note))
+	}
+	return []string{wordsStrange + strings.Join(seen, "; ") + ". " + wordsAsk.trainer}
+}
+
+// sighting is when a sign was seen, by whom, and what was noted.
+func sighting(at time.Time, by, note string) string {
+	t := " on " + day(at)
+	if by != "" {
+		t += ", noted by " + by
+	}
+	if note != "" {
+		t += " (" + note + ")"
+	}
+	return t
+}
+
 // inVoice is cautions in somebody's words.
 func inVoice(cautions []string, v engine.Voice) (out []string) {
 	for _, c := range cautions {
 		if v == engine.ForOwner {
-			c = strings.ReplaceAll(c, wordsTell.trainer, wordsTell.owner)
+			for _, w := range []said{wordsTell, wordsAsk} {
+				c = strings.ReplaceAll(c, w.trainer, w.owner)
+			}
 		}
 		out = append(out, c)
 	}
@@ -122,14 +151,7 @@ func (b *builder) caution(k curriculum.Caution) string {
 func referral(dog string, locks []engine.Lock) []string {
 	var signs []string
 	for _, l := range locks {
-		t := fmt.Sprintf("%s on %s", l.SignText(), day(l.At))
-		if l.By != "" {
-			t += ", noted by " + l.By
-		}
-		if l.Note != "" {
-			t += " (" + l.Note + ")"
-		}
-		signs = append(signs, t)
+		signs = append(signs, l.SignText()+sighting(l.At, l.By, l.Note))
 	}
 	return []string{
 		fmt.Sprintf("No training for %s for now. Seen: %s.", dog, strings.Join(signs, "; ")),

@@ -67,9 +67,11 @@ type ClassDay struct {
 	Equipment map[string]int `json:"equipment"`
 	SetUp     SetUp          `json:"set_up"`
 	Turns     []Turn         `json:"turns"`
-	Cautions  []string       `json:"cautions"` // for all: when to stop first, then what every sheet carries
+	Cautions  []string       `json:"cautions"` // for all: when to stop first, then what is urgent, then what every sheet carries
 	Minding   []Minding      `json:"minding"`
 	Notes     []string       `json:"notes"`
+
+	urgent []string // of the cautions: what was seen of a dog and is not cleared, and heat
 }
 
 // SetUp is how good a set-up is. NoRest counts the turns that come straight after one of the same dog, Again those at a
@@ -131,12 +133,13 @@ func ForClass(p *engine.Program, f *engine.Fold, c Class, r Request) (*ClassDay,
 	if err := c.check(p, f, r); err != nil {
 		return nil, err
 	}
-	day.Cautions = slices.Concat(stopCautions(p.Curriculum()), c.warmCautions(), generalCautions)
 	day.Stations = append(day.Stations, c.Stations...)
 	for name, n := range c.Equipment {
 		day.Equipment[name] = n
 	}
 	c.leaveOutLocked(p, f, r, day)
+	day.urgent = slices.Concat(c.strangeCautions(f), c.warmCautions())
+	day.Cautions = slices.Concat(stopCautions(p.Curriculum()), day.urgent, generalCautions)
 	day.Apart = append(day.Apart, c.apart()...)
 	if len(c.Dogs) == 0 {
 		return day, nil

@@ -77,6 +77,18 @@ func (c *Class) apart() (groups [][]string) {
 	return groups
 }
 
+// strangeCautions is what was seen of the dogs and is no sign of the curriculum.
+func (c *Class) strangeCautions(f *engine.Fold) (out []string) {
+	for i := range c.Dogs {
+		if v := f.Dog(c.Dogs[i].Dog, c.At); v != nil {
+			for _, t := range strangeCautions(v.Strange) {
+				out = append(out, c.Dogs[i].Dog+": "+t)
+			}
+		}
+	}
+	return out
+}
+
 // mind gathers what everybody at a station has to know of the dogs.
 func (c *Class) mind(f *engine.Fold, day *ClassDay) {
 	for i := range c.Dogs {

@@ -19,6 +19,7 @@ type Days struct {
 	From     time.Time `json:"from"`
 	Days     int       `json:"days"`
 	Sessions []*Plan   `json:"sessions"`
+	Cautions []string  `json:"cautions"` // beside those of the sheets: what was seen and is not cleared, and the warmest day
 	LeftOut  []LeftOut `json:"left_out"` // what comes up in none of them, and why: what the last session says
 	Notes    []string  `json:"notes"`
 }
@@ -58,13 +59,22 @@ func Ahead(p *engine.Program, f *engine.Fold, r Request, days, sessions int) (*D
 	if err != nil {
 		return nil, err
 	}
-	out := &Days{Dog: r.Dog, From: r.At, Days: days, LeftOut: []LeftOut{}, Notes: []string{}}
+	if n := len(r.DaysCelsius); n > 0 && n != days {
+		return nil, &RequestError{Field: "celsius", Value: fmt.Sprintf("for %d of %s", n, plural(days, "day", "days"))}
+	}
+	out := &Days{Dog: r.Dog, From: r.At, Days: days, Cautions: []string{}, LeftOut: []LeftOut{}, Notes: []string{}}
+	warmth := r.DaysCelsius
+	r.DaysCelsius = nil
 	ahead := foreseen{}
 	seed := r.Seed
 	for i, at := range times {
 		r.At, r.Seed = at, seed+uint64(i)
-		if schedules.DaysBetween(out.From, at) > 0 {
+		day := schedules.DaysBetween(out.From, at)
+		if day > 0 {
 			r.ExtrasFed = 0 // that was today
+		}
+		if len(warmth) > 0 {
+			r.Celsius = &warmth[day]
 		}
 		next, err := ahead.plan(p, f, r, nil)
 		if err != nil {
@@ -76,6 +86,12 @@ func Ahead(p *engine.Program, f *engine.Fold, r Request, days, sessions int) (*D
 			break // nobody knows when it will be cleared
 		}
 	}
+	v, err := viewOf(p, f, r)
+	if err != nil {
+		return nil, err
+	}
+	out.Cautions = append(out.Cautions, strangeCautions(v.Strange)...)
+	out.Cautions = append(out.Cautions, out.warmCautions()...)
 	for _, l := range out.Sessions[len(out.Sessions)-1].LeftOut {
 		if !slices.Contains(out.behaviours(), l.Behaviour) {
 			out.LeftOut = append(out.LeftOut, l)

@@ -31,6 +31,12 @@ func (d *Days) TextFor(v engine.Voice) string {
 	}
 	var b strings.Builder
 	b.WriteString(wrap(d.title(v), "", ""))
+	for i, c := range inVoice(d.Cautions, v) {
+		if i == 0 {
+			b.WriteString("\n" + strings.ToUpper(titleStop) + "\n")
+		}
+		b.WriteString(wrap(c, "  - ", "    "))
+	}
 	names := d.behaviours()
 	width := utf8.RuneCountInString(wordsBehaviour.in(v))
 	for _, n := range names {
@@ -53,6 +59,9 @@ func (d *Days) TextFor(v engine.Voice) string {
 			line(n, func(s *Plan) string { return firstOf(s.cell(n), ".") })
 		}
 		line("minutes", func(s *Plan) string { return fmt.Sprintf("%.1f", s.Minutes) })
+		if d.warmthKnown() {
+			line(wordsWarmth, (*Plan).degrees)
+		}
 	}
 	for _, l := range d.lists(v) {
 		b.WriteString("\n" + l.title + "\n")
@@ -79,7 +88,20 @@ func (d *Days) MarkdownFor(v engine.Voice) string {
 	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "# %s\n", mark(d.title(v)))
+	for i, c := range inVoice(d.Cautions, v) {
+		if i == 0 {
+			fmt.Fprintf(&b, "\n## %s\n\n", titleStop)
+		}
+		fmt.Fprintf(&b, "- %s\n", mark(c))
+	}
 	held := d.held()
+	row := func(label string, cell func(*Plan) string) {
+		fmt.Fprintf(&b, "| %s |", mark(label))
+		for _, s := range held {
+			b.WriteString(strings.TrimRight(" "+mark(cell(s)), " ") + " |")
+		}
+		b.WriteString("\n")
+	}
 	if len(held) > 0 {
 		fmt.Fprintf(&b, "\n| %s |", wordsBehaviour.in(v))
 		for _, s := range held {
@@ -88,11 +110,10 @@ func (d *Days) MarkdownFor(v engine.Voice) string {
 		b.WriteString("\n| --- |" + strings.Repeat(" ---: |", len(held)) + "\n")
 	}
 	for _, n := range d.behaviours() {
-		fmt.Fprintf(&b, "| %s |", mark(n))
-		for _, s := range held {
-			b.WriteString(strings.TrimRight(" "+mark(s.cell(n)), " ") + " |")
-		}
-		b.WriteString("\n")
+		row(n, func(s *Plan) string { return s.cell(n) })
+	}
+	if d.warmthKnown() {
+		row(wordsWarmth, (*Plan).degrees)
 	}
 	for _, l := range d.lists(v) {
 		fmt.Fprintf(&b, "\n## %s\n\n", l.title)
@@ -104,6 +125,22 @@ func (d *Days) MarkdownFor(v engine.Voice) string {
 		fmt.Fprintf(&b, "\n%s\n", mark(n))
 	}
 	return b.String()
+}
+
+// wordsWarmth heads the row that says how warm it will be.
+const wordsWarmth = "celsius"
+
+// warmthKnown reports whether somebody said how warm it will be at a session.
+func (d *Days) warmthKnown() bool {
+	return slices.ContainsFunc(d.held(), func(s *Plan) bool { return s.Celsius != nil })
+}
+
+// degrees is how warm it is, "" where nobody said.
+func (p *Plan) degrees() string {
+	if p.Celsius == nil {
+		return ""
+	}
+	return number(*p.Celsius)
 }
 
 func (d *Days) title(v engine.Voice) string {

@@ -22,7 +22,9 @@ type Request struct {
 	Seed      uint64
 	Session   string   // name of the session rules; "" means the unnamed ones
 	Celsius   *float64 // how warm it is there; nil where nobody says
-	Favour    []string // behaviours that somebody wishes for; they weigh more, and no limit is lifted for them
+	// DaysCelsius is for Ahead alone: how warm it will be on each of its days. Empty means Celsius on all of them.
+	DaysCelsius []float64
+	Favour      []string // behaviours that somebody wishes for; they weigh more, and no limit is lifted for them
 
 	// ExtrasFed is the kcal of extras the dog has had today. Where it is nought and there was training today, each of
 	// today's trials is taken to have earned a piece of the extra.
@@ -63,6 +65,9 @@ func (r *Request) check(c *curriculum.Curriculum) (*curriculum.Session, error) {
 	}
 	if v := r.Celsius; v != nil && !(*v >= -60 && *v <= 60) {
 		return nil, &RequestError{Field: "celsius", Value: fmt.Sprint(*v)}
+	}
+	if len(r.DaysCelsius) > 0 {
+		return nil, &RequestError{Field: "celsius", Value: "of several days"}
 	}
 	if err := known("place", r.Place, c.Places); err != nil {
 		return nil, err

@@ -95,6 +95,7 @@ var (
 
 	wordsTitle  = said{"Session for ", "Your session with "}
 	wordsTell   = said{"Note it in the log, and tell a senior trainer.", "Write it down, and ring your trainer."}
+	wordsAsk    = said{"No rule of the curriculum knows this sign, so nothing is locked. Before any work have a senior trainer look at the dog, and a veterinarian where it may be pain or illness; whoever has looked clears it in the log by name.", "Ring your trainer before you begin, and a veterinarian where it may be pain or illness."}
 	wordsBefore = said{"like item %d; the tally goes on", "like number %d"}
 	wordsFeed   = said{"feed every success", "feed after each right one"}
 	wordsFive   = said{"Note in five words:", "In five words, how was it?"}
@@ -106,6 +107,7 @@ var (
 
 // What is asked for in writing, in both voices.
 const (
+	wordsStrange  = "Seen and not cleared: "
 	wordsLeft     = "Times the dog left"
 	wordsVet      = "Veterinarian"
 	wordsBeforeIt = "The dog before"

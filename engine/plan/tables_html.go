@@ -6,6 +6,7 @@ import (
 	"html/template"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"example.com/rung/engine"
@@ -21,7 +22,7 @@ type htmlTables struct {
 	Title, When                  string
 	Size, Detail, Small, Leading float64
 	TitleStop                    string
-	Cautions                     []string // the first is on when to stop
+	Stop, Cautions               []string // when to stop and what is urgent; the rest in small letters
 	Pairs                        bool     // tables stand two beside each other
 	Tables                       []htmlTable
 	Lists                        []htmlList
@@ -114,14 +115,32 @@ func (h *htmlTables) height() float64 {
 	return all
 }
 
+// stop puts the first of all cautions, on when to stop, and the urgent ones before the others. What a day's own sheet says
+// of heat the page does not: it speaks of the warmest day.
+func (h *htmlTables) stop(all, urgent []string) {
+	for i, c := range all {
+		switch {
+		case slices.Contains(urgent, c), strings.HasSuffix(c, wordsHeat):
+		case i == 0:
+			h.Stop = append(h.Stop, c)
+		default:
+			h.Cautions = append(h.Cautions, c)
+		}
+	}
+	h.Stop = append(h.Stop, urgent...)
+}
+
 // stopHeight is the box at the top with what it holds.
 func (h *htmlTables) stopHeight(m measure) float64 {
-	if len(h.Cautions) == 0 {
+	if len(h.Stop) == 0 {
 		return 0
 	}
 	const inside = paperWidth - 6
-	all := 3.2 + m.flow(inside, run{strings.ToUpper(h.TitleStop), 1.16, true, .5}, run{h.Cautions[0], 1, true, 0})
-	return all + m.flow(inside, run{strings.Join(h.Cautions[1:], midDot), leastSmall / h.Size, false, 0})
+	all := 3.2 + m.flow(inside, run{strings.ToUpper(h.TitleStop), 1.16, true, .5}, run{h.Stop[0], 1, true, 0})
+	for _, c := range h.Stop[1:] {
+		all += m.flow(inside, run{c, 1, true, 0})
+	}
+	return all + m.flow(inside, run{strings.Join(h.Cautions, midDot), leastSmall / h.Size, false, 0})
 }
 
 func (t *htmlTable) height(m measure, page float64) float64 {
@@ -161,7 +180,7 @@ func (d *Days) WriteHTML(w io.Writer, v engine.Voice) error {
 	}
 	h := &htmlTables{Title: d.title(v), When: d.From.Format("2 January 2006"), TitleStop: titleStop, Notes: d.remarks(v), Pairs: true}
 	if held := d.held(); len(held) > 0 {
-		h.Cautions = inVoice(held[0].Cautions, v)
+		h.stop(inVoice(held[0].Cautions, v), inVoice(d.Cautions, v))
 	}
 	for i, s := range d.held() {
 		t := htmlTable{ID: fmt.Sprint("session", i+1), Name: s.At.Format("Monday 2 January, 15:04"),
@@ -169,6 +188,9 @@ func (d *Days) WriteHTML(w io.Writer, v engine.Voice) error {
 		t.Line = sentence(nothingHere) + "."
 		if len(s.Items) > 0 {
 			t.Line = "About " + minutes(s.Minutes)
+		}
+		if c := s.degrees(); c != "" {
+			t.Line += "; " + c + " degrees"
 		}
 		if len(s.Kit) > 0 {
 			t.Line += "; " + list(s.Kit)
@@ -206,7 +228,8 @@ func (d *ClassDay) WriteHTML(w io.Writer) error {
 	if d == nil {
 		return errNoPlan
 	}
-	h := &htmlTables{Title: d.title(), When: d.At.Format("2 January 2006"), TitleStop: titleStop, Cautions: d.Cautions}
+	h := &htmlTables{Title: d.title(), When: d.At.Format("2 January 2006"), TitleStop: titleStop}
+	h.stop(d.Cautions, d.urgent)
 	if len(d.Turns) > 0 {
 		h.Tables = append(h.Tables, d.rotation())
 	}

@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/rung/curriculum"
 )
@@ -12,7 +13,10 @@ import (
 // abstract), so a dog's own limit, where it is lower, warns earlier.
 const warmFrom = 20
 
-const cautionWarm = "It is %s degrees: heat can kill at ordinary temperatures, flat-faced, heavy, old or unwell dogs first. Shade, water, short. At heavy panting, slowing down or a wobble: stop, cool the dog with water, then see a veterinarian."
+const cautionWarm = "%s degrees: " + wordsHeat
+
+// wordsHeat is what there is to say of heat, however warm it is.
+const wordsHeat = "heat can kill at ordinary temperatures, flat-faced, heavy, old or unwell dogs first. Shade, water, short. At heavy panting, slowing down or a wobble: stop, cool the dog with water, then see a veterinarian."
 
 // livelyUpTo is the degrees above which nothing lively is planned, and whose limit that is; 0 where nobody has set one.
 func (b *builder) livelyUpTo() (most int, from string) {
@@ -42,7 +46,23 @@ func (b *builder) warmCaution() string {
 	if b.r.Celsius == nil || *b.r.Celsius < float64(from) {
 		return ""
 	}
-	return fmt.Sprintf(cautionWarm, number(*b.r.Celsius))
+	return warmToday(*b.r.Celsius)
+}
+
+func warmToday(celsius float64) string { return fmt.Sprintf(cautionWarm, "It is "+number(celsius)) }
+
+// warmCautions is the word on heat for the warmest of the days whose sheet has one.
+func (d *Days) warmCautions() []string {
+	var warmest *Plan
+	for _, s := range d.Sessions {
+		if s.Celsius != nil && slices.Contains(s.Cautions, warmToday(*s.Celsius)) && (warmest == nil || *s.Celsius > *warmest.Celsius) {
+			warmest = s
+		}
+	}
+	if warmest == nil {
+		return nil
+	}
+	return []string{fmt.Sprintf(cautionWarm, warmest.At.Format("Monday 2 January")+", "+number(*warmest.Celsius))}
 }
 
 // warmCautions is the word on heat for the warmest station.
@@ -56,7 +76,7 @@ func (c *Class) warmCautions() []string {
 	if most < warmFrom {
 		return nil
 	}
-	return []string{fmt.Sprintf(cautionWarm, number(most))}
+	return []string{warmToday(most)}
 }
 
 // noteWarmth says up to which warmth the lively work of a session may be done, where nobody said how warm it is.

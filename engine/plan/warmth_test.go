@@ -1,13 +1,16 @@
 package plan_test
 
 import (
+	"bytes"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"example.com/rung/curriculum"
+	"example.com/rung/engine"
 	"example.com/rung/engine/plan"
 )
 
@@ -60,4 +63,58 @@ func TestWhereItIsWarmNothingLivelyIsPlanned(t *testing.T) {
 		require.ErrorAs(t, err, &asked)
 		require.Equal(t, "celsius", asked.Field)
 	}
+}
+
+func TestAHotDayOfSeveralLosesItsLivelyWorkAndACoolOneKeepsIt(t *testing.T) {
+	c := yard()
+	c.Sessions[0].LivelyUpTo, c.Sessions[0].Lasts = 22, curriculum.Q(15, curriculum.Minute)
+	c.Sessions[0].MaxNew = 0
+	for _, b := range c.Behaviours {
+		b.Needs, b.NeverWith, b.Caps, b.Pairs = nil, nil, nil, nil
+	}
+	p, f := fresh(t, c)
+	lively := func(d *plan.Days) (on []string) {
+		for _, s := range d.Sessions {
+			if slices.Contains(names(s), "call-in") {
+				on = append(on, s.At.Format("2"))
+			}
+		}
+		return on
+	}
+	ahead := func(r plan.Request, days, sessions int) *plan.Days {
+		r.Dog, r.At, r.Place, r.Favour = "gantry", morning, "yard", []string{"call-in"}
+		d, err := plan.Ahead(p, f, r, days, sessions)
+		require.NoError(t, err)
+		return d
+	}
+	require.Equal(t, []string{"3", "4", "5"}, lively(ahead(plan.Request{}, 3, 0)))
+	d := ahead(plan.Request{DaysCelsius: []float64{18, 26, 21}}, 3, 0)
+	require.Equal(t, []string{"3", "5"}, lively(d))
+	require.Equal(t, []string{"3", "3", "5", "5"}, lively(ahead(plan.Request{DaysCelsius: []float64{18, 26, 21}}, 3, 6)), "several sessions a day")
+	hot := 26.0
+	require.Empty(t, lively(ahead(plan.Request{Celsius: &hot}, 3, 0)), "one figure is every day's")
+
+	const warns = "Wednesday 4 March, 26 degrees: heat can kill"
+	require.Contains(t, d.Text(), "celsius          18      26      21\n")
+	require.Contains(t, d.Text(), "STOP AND MIND\n  - "+warns)
+	require.Contains(t, d.Markdown(), "\n| celsius | 18 | 26 | 21 |\n")
+	require.Contains(t, d.Markdown(), "- "+warns)
+	var page bytes.Buffer
+	require.NoError(t, d.WriteHTML(&page, engine.ForTrainer))
+	require.Contains(t, page.String(), "<p><b>"+warns)
+	require.Equal(t, 1, strings.Count(page.String(), "heat can kill"), "that of the warmest day")
+	for _, degrees := range []string{"; 18 degrees", "; 26 degrees", "; 21 degrees"} {
+		require.Equal(t, 1, strings.Count(page.String(), degrees))
+	}
+	require.NotContains(t, ahead(plan.Request{DaysCelsius: []float64{8, 9, 10}}, 3, 0).Text(), "heat can kill")
+
+	for _, bad := range []plan.Request{{DaysCelsius: []float64{18, 20}}, {DaysCelsius: []float64{18, math.NaN(), 20}}} {
+		bad.Dog, bad.At = "gantry", morning
+		_, err := plan.Ahead(p, f, bad, 3, 0)
+		var asked *plan.RequestError
+		require.ErrorAs(t, err, &asked)
+		require.Equal(t, "celsius", asked.Field)
+	}
+	_, err := plan.Next(p, f, plan.Request{Dog: "gantry", At: morning, DaysCelsius: []float64{18}})
+	require.ErrorContains(t, err, "celsius of several days: not usable here")
 }
