@@ -210,14 +210,3 @@ func numbersIn(text string) []float64 {
 func isWordByte(c byte) bool {
 	return c == '_' || c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9'
 }
-
-func (s *searcher) written(run []int) []NextTrial {
-	if run == nil {
-		return nil
-	}
-	out := make([]NextTrial, len(run))
-	for i, li := range run {
-		out[i] = s.letters[li].next
-	}
-	return out
-}

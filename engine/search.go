@@ -35,6 +35,7 @@ type searcher struct {
 	from    snapshot
 	letters []letter
 	nodes   []*node // the criteria of all rules of the stage
+	days    bool    // one of them looks at dates
 	budget  int
 }
 
@@ -107,7 +108,7 @@ func (s *searcher) shortest(r *rule) (run []NextTrial, proved bool) {
 		limit = len(best)
 	}
 	if best != nil && s.least(&r.when, &s.from.st) >= limit {
-		return s.written(best), true
+		return s.written(r, best), true
 	}
 	type found struct {
 		snap   snapshot
@@ -131,7 +132,7 @@ func (s *searcher) shortest(r *rule) (run []NextTrial, proved bool) {
 		}
 		for li := range s.letters {
 			if left--; left < 0 {
-				return s.written(best), false
+				return s.written(r, best), false
 			}
 			st := s.put(&queue[at].snap)
 			switch s.play(st, &s.letters[li], r) {
@@ -141,7 +142,7 @@ func (s *searcher) shortest(r *rule) (run []NextTrial, proved bool) {
 					best = append(best, queue[i].letter)
 				}
 				slices.Reverse(best)
-				return s.written(best), exact
+				return s.written(r, best), exact
 			case nothing:
 				if depth+s.least(&r.when, st) >= limit {
 					continue
@@ -154,7 +155,7 @@ func (s *searcher) shortest(r *rule) (run []NextTrial, proved bool) {
 		}
 		queue[at].snap = snapshot{}
 	}
-	return s.written(best), exact
+	return s.written(r, best), exact
 }
 
 // runs is the shortest that fires the rule among best, runs of one letter and runs of two in turn.

@@ -15,6 +15,8 @@ type letter struct {
 	trial curriculum.Trial
 	next  NextTrial
 	later time.Duration // since the trial before
+	// the same trial with no break before it, in a new session, on another day; -1 where there is none such
+	plain, session, day int
 }
 
 var searchKinds = []struct {
@@ -51,19 +53,24 @@ func (s *searcher) alphabet() []letter {
 				continue
 			}
 			sorts[sort] = true
+			l.plain, l.session, l.day = len(out), -1, -1
 			out = append(out, l)
 		}
 	}
-	for _, l := range slices.Clone(out) {
+	s.days = days
+	plain := len(out)
+	for i := range plain {
 		if sessions {
-			n := l
-			n.later, n.next.NewSession = 2*time.Hour, true
-			out = append(out, n)
+			l := out[i]
+			l.later, l.next.NewSession = 2*time.Hour, true
+			out[i].session = len(out)
+			out = append(out, l)
 		}
 		if days {
-			n := l
-			n.later, n.next.NewSession, n.next.NextDay = 24*time.Hour, true, true
-			out = append(out, n)
+			l := out[i]
+			l.later, l.next.NewSession, l.next.NextDay = 24*time.Hour, true, true
+			out[i].day = len(out)
+			out = append(out, l)
 		}
 	}
 	return out

@@ -225,3 +225,32 @@ func TestTheContinuationIsTheShortest(t *testing.T) {
 		})
 	}
 }
+
+func TestTheContinuationHasNoMoreBreaksThanAreNeeded(t *testing.T) {
+	block, days := curriculum.Window{K: 8, N: 10, Each: true}, curriculum.Repeated{Is: last(4, 5), N: 2, Over: curriculum.Days}
+	for name, c := range map[string]struct {
+		when          curriculum.Criterion
+		history, want string
+	}{
+		"one other day, and not a session for each trial until midnight": {curriculum.And{All: []curriculum.Criterion{block, days}}, "+ + + + + + - -", "|| + + + + + + + + + + + +"},
+		"one more day":         {days, "+ + + +", "|| + + + +"},
+		"two more days":        {curriculum.Repeated{Is: last(2, 2), N: 3, Over: curriculum.Days}, "+ +", "|| + + || + +"},
+		"one more session":     {curriculum.Repeated{Is: last(2, 2), N: 2, Over: curriculum.Sessions}, "+ +", "| + +"},
+		"sessions are counted": {curriculum.And{All: []curriculum.Criterion{curriculum.After{N: 3, Unit: curriculum.AfterSessions}, last(2, 2)}}, "+ -", "| + | + | +"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			flag := rule(curriculum.Flag, curriculum.After{N: 8, Unit: curriculum.AfterSessions}) // so that sessions are among what is tried
+			p := compile(t, house(behaviour("spin", step("follow", rule(curriculum.Advance, c.when), flag), step("next"))))
+			d := okapi().tally("spin", c.history)
+			f := p.NewFold()
+			for i := range d.list {
+				require.NoError(t, f.Take(&d.list[i]))
+			}
+			w, err := f.Why("okapi", "spin", f.Now())
+			require.NoError(t, err)
+			require.NotNil(t, w.Rules[0].Next)
+			fires(t, p, d, w.Rules[0])
+			require.Equal(t, c.want, w.Rules[0].Next.Marks)
+		})
+	}
+}
