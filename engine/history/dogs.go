@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"maps"
 	"math"
 	"slices"
 	"time"
@@ -21,9 +22,10 @@ const maxProfiles = 16 << 20
 //	 "avoid":["chicken"],"clearances":["hips"],"equipment":["platform"],"cues":["word","hand"],"notes":"...",
 //	 "limits":{"minutes":5,"trials":20,"impact_a_day":8,"lively_celsius":16,"behaviours":{"pivot-left":{"never":true,"because":"...","trials":3,"level":{"turn":"90 deg"}}}}}
 //
-// Only dog is needed. Weights are from 0.05 (of an adult 0.5) to 150 kg, a day's energy from 10 to 10,000 kcal. Unknown fields are mentioned; a field that cannot be used makes the whole profile unusable, and it
-// is not among the dogs: a plan made without a limit that somebody wrote down could hurt, so a caller should not plan
-// while a report says Unusable. The error is for reading alone.
+// Only dog is needed. Weights are from 0.05 (of an adult 0.5) to 150 kg, a day's energy from 10 to 10,000 kcal. Unknown
+// fields are mentioned; a field that cannot be used, or whose name is plainly meant for one of these, makes the whole
+// profile unusable, and it is not among the dogs: a plan made without a limit that somebody wrote down could hurt, so a
+// caller should not plan while a report says Unusable. The error is for reading alone.
 func ReadDogs(r io.Reader, source string) ([]curriculum.Dog, []engine.Report, error) {
 	b, err := io.ReadAll(io.LimitReader(given(r), maxProfiles+1))
 	if err != nil {
@@ -141,17 +143,7 @@ func (p *profiles) members(of string, known map[string]func(string) bool) bool {
 			p.fault(at, codeTwice, "%s is given twice", quoteShort(name))
 			return p.s.skip(0)
 		case read == nil:
-			names := make([]string, 0, len(known))
-			for n := range known {
-				names = append(names, n)
-			}
-			slices.Sort(names)
-			line, column := p.place(at)
-			what := "a dog's profile has"
-			if of != "" {
-				what = "the limits of a profile have"
-			}
-			p.mention(line, column, codeUnknown, fmt.Sprintf("%s no field %s%s", what, quoteShort(name), didYouMean(name, names)))
+			p.unknown(of, name, slices.Sorted(maps.Keys(known)), at)
 			given[name] = true
 			return p.s.skip(0)
 		}
@@ -161,6 +153,31 @@ func (p *profiles) members(of string, known map[string]func(string) bool) bool {
 		}
 		return read(name)
 	})
+}
+
+// otherwise is what people call a field, or the curriculum's language does, that a profile calls something else.
+var otherwise = map[string]string{"senses": "cues", "avoids": "avoid", "allergies": "avoid", "allergy": "avoid", "allergic": "avoid",
+	"allergic_to": "avoid", "intolerances": "avoid", "name": "dog", "birthday": "born", "birth": "born", "weight": "weight_kg",
+	"kg": "weight_kg", "adult_weight": "adult_weight_kg", "kcal": "daily_kcal", "limit": "limits"}
+
+// unknown reports a field that there is not. One that is plainly meant for another bars the profile: a plan must not be
+// made without the allergy that somebody wrote down.
+func (p *profiles) unknown(of, name string, known []string, at int) {
+	what, meant := "a dog's profile has", otherwise[name]
+	if of != "" {
+		what, meant = "the limits of a profile have", ""
+	}
+	hint := didYouMean(name, known)
+	if meant != "" {
+		hint = fmt.Sprintf("; is %q meant?", meant)
+	}
+	text := fmt.Sprintf("%s no field %s%s", what, quoteShort(name), hint)
+	if hint != "" {
+		p.fault(at, codeUnknown, "%s", text)
+		return
+	}
+	line, column := p.place(at)
+	p.mention(line, column, codeUnknown, text)
 }
 
 // wrong reports a value of another kind than the field wants, and passes over it.
