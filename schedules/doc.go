@@ -4,8 +4,8 @@
 // alone: numbers go in, numbers come out.
 //
 //	rewards over successes        NewRatio, Ratio.Capped, Ratio.Session with a State
-//	rewards by the clock          FleshlerHoffman or Same, NewTimes, PaidInterval
-//	rewards inside a hold         Durations or Same, NewTimes, InsideHold
+//	rewards by the clock          FleshlerHoffman or Same, NewTimes, Times.Session with a State, PaidInterval
+//	rewards inside a hold         Durations or Same, NewTimes, Times.InsideHolds
 //	rewards for the better part   NewPercentile, Percentile.Session
 //	from often to seldom          Thinning, Leaps
 //	values that change            Varied

@@ -83,6 +83,32 @@ func (t *Times) Draw(done, n int, seed uint64) []float64 {
 	return out
 }
 
+// Session is the next n intervals of a schedule by the clock, in a run that has come as far as from and of which each
+// success took so much time, in the unit of the list: the end of a session does not set the clock back. The first
+// interval is what is left of the one that runs, 0 where it is over and the next success pays.
+//
+// Where nothing is on record since the last reward, each success is taken to have been paid as planned, as in
+// Ratio.Session.
+func (t *Times) Session(from State, each float64, n int, seed uint64) []float64 {
+	if len(t.list) == 0 || n <= 0 {
+		return nil
+	}
+	if !(each > 0) {
+		each = 0
+	}
+	done := max(from.Rewards, 0)
+	left := t.Draw(done, 1, seed)[0]
+	for range max(from.Unpaid, 0) {
+		if left -= each; left <= 0 && from.Unsaid > 0 {
+			done++
+			left = t.Draw(done, 1, seed)[0]
+		}
+	}
+	out := t.Draw(done, n, seed)
+	out[0] = max(left, 0)
+	return out
+}
+
 // InsideHolds is the moments at which each of the next holds is paid, hold by hold as InsideHold tells, in a run of which
 // `done` holds are over. Those are taken to have been as long as the next ones, in turn. A time too long for its hold
 // gives way to the next.

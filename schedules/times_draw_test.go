@@ -50,6 +50,44 @@ func TestTimesGoOnWhereTheyWereLeft(t *testing.T) {
 	})
 }
 
+// The clock of an interval runs on over sessions: against PaidInterval over one long session of the same successes.
+func TestAnIntervalRunsOnOverSessions(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		halves := rapid.Custom(func(t *rapid.T) float64 { return float64(rapid.IntRange(1, 120).Draw(t, "halves")) / 2 }) // exact to add up
+		v, err := NewTimes(rapid.SliceOfN(halves, 1, 12).Draw(t, "list"))
+		require.NoError(t, err)
+		seed, each := rapid.Uint64().Draw(t, "seed"), halves.Draw(t, "each")
+		said, before := rapid.Bool().Draw(t, "paid on record"), rapid.IntRange(0, 40).Draw(t, "before")
+		successes := make([]float64, before)
+		for i := range successes {
+			successes[i] = each * float64(i+1)
+		}
+		list := v.Draw(0, before+3, seed)
+		state, rewards, last := State{}, 0, 0.0
+		for i, paid := range PaidInterval(successes, list) {
+			switch {
+			case !said:
+				state = state.After(Unsaid)
+			case paid:
+				state = state.After(Paid)
+			default:
+				state = state.After(NotPaid)
+			}
+			if paid {
+				rewards, last = rewards+1, successes[i]
+			}
+		}
+		want := append([]float64(nil), list[rewards:rewards+3]...)
+		want[0] -= each*float64(before) - last
+		require.Equal(t, want, v.Session(state, each, 3, seed))
+	})
+	v, err := NewTimes([]float64{30})
+	require.NoError(t, err)
+	require.Equal(t, []float64{0, 30}, v.Session(State{Successes: 9, Unpaid: 9}, 5, 2, 1), "a reward that was due and forgotten falls to the next success")
+	require.Equal(t, []float64{30}, v.Session(State{Unpaid: 9, Unsaid: 9}, math.NaN(), 1, 1))
+	require.Nil(t, v.Session(State{}, 1, 0, 1))
+}
+
 func TestListsThatAreNoneAreRefused(t *testing.T) {
 	for _, list := range [][]float64{nil, {0}, {-1, 3}, {math.NaN(), 2}, {1, math.NaN()}, {math.Inf(1)}, make([]float64, maxList+1)} {
 		_, err := NewTimes(list)

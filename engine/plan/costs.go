@@ -21,7 +21,7 @@ const (
 type costs struct {
 	time, pieces []int // running sums
 	rewarded     []bool
-	after        []float64          // intervals, in the order they fall due
+	intervals    []float64          // of a schedule by the clock, in the order they fall due
 	at           [][]float64        // seconds inside each hold
 	asked        []curriculum.Level // of each trial, where values vary
 	bar          *PayBar
@@ -45,44 +45,54 @@ func (b *builder) cost(c *candidate, f *food) *costs {
 	k.asked = b.vary(c, n)
 	own := b.ownPace(c, f)
 	pay := b.payer(c, k, n)
+	pay.each = float64(own.trial(c, c.level, 0, 0)) / 10
 	pay.plan()
-	clock, due, paidAt := 0, 0, 0
+	clock, paidAt, due, pieces := 0, 0, 0, 0
 	for i := range n {
-		level := c.level
+		level, held := c.level, 0
 		if k.asked != nil {
 			level = k.asked[i]
 		}
-		t, hold := Response+Marking+Reset, tenths(level, "pause")+tenths(level, "duration")
 		if pay.holds != nil {
-			hold += int(math.Ceil(pay.holds[i] * 10))
+			held = int(math.Ceil(pay.holds[i] * 10))
 		}
-		pieces := 1
-		if k.at != nil {
-			pieces = len(k.at[i])
-		}
-		if pay.intervals != nil {
-			success := clock + hold + own.of(t-Reset)
-			k.rewarded[i] = due < len(pay.intervals) && float64(success-paidAt) >= pay.intervals[due]*10
-			if k.rewarded[i] {
-				k.after = append(k.after, pay.intervals[due])
+		if k.intervals != nil {
+			success := clock + own.trial(c, level, held, 0) // with the reset, so that sessions add up: see Times.Session
+			if k.rewarded[i] = float64(success-paidAt) >= k.intervals[due]*10; k.rewarded[i] {
 				due, paidAt = due+1, success
 			}
 		}
-		if !k.rewarded[i] {
-			pieces = 0
-		} else {
-			t += Delivery + f.eat
+		feeding := 0
+		if k.rewarded[i] {
+			feeding = Delivery + f.eat
+			if k.at != nil {
+				pieces += len(k.at[i])
+			} else {
+				pieces++
+			}
 		}
-		t = own.of(t) + hold
-		if !c.sheet.Takes.IsZero() {
-			t = own.of(takes(c))
+		clock += own.trial(c, level, held, feeding)
+		k.time = append(k.time, clock)
+		inPot := pieces
+		if k.intervals != nil {
+			inPot = min(pieces+1, i+1) // trials may take longer than planned, and one more fall due
 		}
-		clock += t
-		k.time = append(k.time, k.time[i]+t)
-		k.pieces = append(k.pieces, k.pieces[i]+pieces)
+		k.pieces = append(k.pieces, inPot)
 	}
 	return k
 }
+
+// trial is how long a trial at a level takes, in tenths of a second: held so much longer than the level says, and so much
+// for the feeding. Where the text says what a trial takes, all of that is in it.
+func (p ownPace) trial(c *candidate, level curriculum.Level, held, feeding int) int {
+	if !c.sheet.Takes.IsZero() {
+		return p.of(takes(c))
+	}
+	return p.of(Response+Marking+Reset+feeding) + holdOf(level) + held
+}
+
+// holdOf is how long the dog waits and holds at a level, in tenths of a second.
+func holdOf(l curriculum.Level) int { return tenths(l, "pause") + tenths(l, "duration") }
 
 // tenths is a time of the level in tenths of a second, rounded up; 0 where the level has none of that name.
 func tenths(l curriculum.Level, of string) int {
@@ -128,7 +138,7 @@ func (b *builder) ownPace(c *candidate, f *food) ownPace {
 	median := int(math.Round(c.v.Pace.Seconds * 10))
 	if !c.sheet.Takes.IsZero() {
 		stated = takes(c)
-		median += tenths(c.level, "pause") + tenths(c.level, "duration")
+		median += holdOf(c.level)
 	}
 	return ownPace{n*median + paceTrials*stated, (n + paceTrials) * stated}
 }

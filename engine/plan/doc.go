@@ -66,8 +66,8 @@
 // nothing). Every success is counted as if it came.
 //
 // Which successes are paid, the times of a watch, the values that vary inside a level: each goes on from where the
-// history has left it (engine.PayRun, the evidence at the level), as long as the schedule or the level is the same. The
-// bar of a percentile schedule is worked out from what is on record and stands for the session.
+// history has left it (engine.PayRun, the evidence at the level), as long as the schedule or the level is the same. By a
+// watch one time more is listed, and a piece more put in the pot, than should fall due: trials may take longer. The bar of a percentile schedule is worked out from what is on record and stands for the session.
 //
 // The package reads no clock and draws nothing but from the seed it is given: equal inputs give equal bytes.
 package plan

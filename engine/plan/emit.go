@@ -134,9 +134,9 @@ func (b *builder) item(c *candidate, f *food, k block) Item {
 		it.Asked = b.asked(c, cost.asked[k.from:to])
 	}
 	it.Kcal = milli(it.Pieces * f.energy)
-	if cost.after != nil {
-		before := count(cost.rewarded[:k.from])
-		it.PayAfter = append([]float64{}, cost.after[before:before+count(it.Rewarded)]...)
+	if cost.intervals != nil {
+		due := cost.intervals[count(cost.rewarded[:k.from]):]
+		it.PayAfter = slices.Clone(due[:min(count(it.Rewarded)+1, k.n)])
 	}
 	if cost.at != nil {
 		it.PayAt = slices.Clone(cost.at[k.from:to])

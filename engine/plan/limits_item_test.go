@@ -28,12 +28,16 @@ func brokenItem(rules *curriculum.Session, b *engine.BehaviourView, v *engine.Do
 	for _, at := range it.PayAt {
 		inside += len(at)
 	}
+	watch, spare := strings.HasSuffix(strings.SplitN(it.Schedule+" x", " ", 3)[1], "interval"), 0
+	if watch && it.Pieces > paid {
+		spare = 1 // for a time that falls due beyond those expected
+	}
 	switch {
 	case it.Trials < 1 || len(it.Rewarded) != it.Trials:
 		say("%d trials, %d in the list", it.Trials, len(it.Rewarded))
-	case it.PayAt == nil && paid != it.Pieces, it.PayAt != nil && (inside != it.Pieces || len(it.PayAt) != it.Trials):
+	case it.PayAt == nil && paid+spare != it.Pieces, it.PayAt != nil && (inside != it.Pieces || len(it.PayAt) != it.Trials):
 		say("%d pieces, %d in the list", it.Pieces, paid)
-	case strings.HasSuffix(strings.SplitN(it.Schedule+" x", " ", 3)[1], "interval") && len(it.PayAfter) != paid:
+	case watch && len(it.PayAfter) != min(paid+1, it.Trials):
 		say("%d intervals for %d rewards", len(it.PayAfter), paid)
 	case it.Step != b.Behaviour.Steps[b.Step].Name:
 		say("at %s, stands at %s", it.Step, b.Behaviour.Steps[b.Step].Name)

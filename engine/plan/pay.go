@@ -37,15 +37,15 @@ func scheduleOf(c *candidate) curriculum.Schedule {
 
 // payer turns a schedule into a pattern.
 type payer struct {
-	b         *builder
-	c         *candidate
-	k         *costs
-	n         int
-	seed      uint64
-	run       engine.PayRun // how far the rewards have come
-	asked     []float64     // seconds of each hold, nil where the level has no duration
-	intervals []float64
-	holds     []float64 // added to each trial, where the level itself has no duration
+	b     *builder
+	c     *candidate
+	k     *costs
+	n     int
+	seed  uint64
+	run   engine.PayRun // how far the rewards have come
+	each  float64       // seconds that a trial without a reward takes
+	asked []float64     // seconds of each hold, nil where the level has no duration
+	holds []float64     // added to each trial, where the level itself has no duration
 }
 
 // payer is made ready for the first n trials of a candidate. The pattern goes on where the sessions before left it, as
@@ -137,8 +137,8 @@ func (p *payer) interval(times []float64, err error) {
 		p.every()
 		return
 	}
-	// a success without a record has used up some place of the list, which one nobody knows
-	p.intervals = t.Draw(p.run.State.Rewards+p.run.State.Unsaid, p.n, p.seed)
+	p.k.intervals = t.Session(p.run.State, p.each, p.n+1, p.seed)
+	p.k.intervals[0] = math.Max(1, math.Ceil(p.k.intervals[0])) // what a watch can show
 	p.k.words = "by the watch: feed the first success after each of these times"
 }
 

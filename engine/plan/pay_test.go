@@ -100,9 +100,10 @@ func TestAVariableRatioIsBalancedAndFollowsTheSeed(t *testing.T) {
 
 func TestIntervalsAreListedAsSeconds(t *testing.T) {
 	it := paid(t, curriculum.Schedule{Kind: curriculum.FixedInterval, Value: curriculum.Q(20, curriculum.Second)}, 0, 1)
-	// a trial without food takes 4.3 s, its success falls 2.3 s in: 4 x 4.3 + 2.3 = 19.5 is not yet 20
-	require.Equal(t, ".....*", marks(it.Rewarded)[:6])
+	// a trial without food takes 4.3 s, and its success counts from its end: 4 x 4.3 = 17.2 is not yet 20
+	require.Equal(t, "....*", marks(it.Rewarded)[:5])
 	require.Len(t, it.PayAfter, it.Pieces)
+	require.Equal(t, strings.Count(marks(it.Rewarded), "*")+1, it.Pieces, "one more than expected may fall due")
 	for _, s := range it.PayAfter {
 		require.Equal(t, 20.0, s)
 	}

@@ -90,7 +90,8 @@ type Item struct {
 	Rewarded []bool `json:"rewarded"`
 	Schedule string `json:"schedule"`
 	PayWords string `json:"pay_words"` // the schedule for the person who pays
-	// PayAfter is the seconds of an interval schedule: the first success after each is paid.
+	// PayAfter is the seconds of an interval schedule, each from the reward before: the first success after each is paid.
+	// The first is what earlier sessions have left of it; the last may not come due, as it is one more than expected.
 	PayAfter []float64 `json:"pay_after_seconds,omitempty"`
 	// PayAt is, for each trial of a duration schedule, the seconds of its hold at which a piece is given.
 	PayAt [][]float64 `json:"pay_at_seconds,omitempty"`

@@ -3,6 +3,7 @@ package plan_test
 import (
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -112,27 +113,64 @@ func TestSessionsShareOneList(t *testing.T) {
 	}
 }
 
-// The times of an interval schedule go on where the rewards on record have left their list.
+// The times of an interval schedule go on where the rewards on record have left their list, and the clock of the one that
+// runs is not set back between sessions: the first time of a sheet is what is left of it.
 func TestATimeThatWasPaidIsNotPaidAgain(t *testing.T) {
-	c := lasting(curriculum.Schedule{Kind: curriculum.VariableInterval, Value: curriculum.Q(8, curriculum.Second)})
+	c := lasting(curriculum.Schedule{Kind: curriculum.VariableInterval, Value: curriculum.Q(20, curriculum.Second)})
+	const each = 10 // seconds, by the text and by the time stamps
+	c.Behaviours[0].Sheet.Takes = curriculum.Q(each, curriculum.Second)
 	var times []float64
 	var last *plan.Item
-	paid := 0
+	paid, unpaid, before := 0, 0, 0
 	week(t, c, 7, true, func(it *plan.Item, _ int, tr *curriculum.Trial) {
 		if it != last {
-			last, paid = it, 0
+			last, paid, before = it, 0, unpaid
 		}
-		if tr.Rewarded == curriculum.Yes {
-			times = append(times, it.PayAfter[paid])
-			paid++
+		switch tr.Rewarded {
+		case curriculum.Yes:
+			left, ran := it.PayAfter[paid], 0.0
+			if paid == 0 {
+				ran = float64(each * before)
+			}
+			if left > 1 {
+				times = append(times, left+ran)
+			} else {
+				times = append(times, 0) // it may have run out long ago
+			}
+			paid, unpaid = paid+1, 0
+		case curriculum.No:
+			unpaid++
 		}
 	})
-	list, err := schedules.FleshlerHoffman(8, 12)
+	list, err := schedules.FleshlerHoffman(20, 12)
 	require.NoError(t, err)
-	whole := schedules.Rounded(list, 1)
 	require.GreaterOrEqual(t, len(times), 24)
 	for at := 0; at+12 <= len(times); at += 12 {
-		require.ElementsMatch(t, whole, times[at:at+12])
+		round := slices.Clone(times[at : at+12])
+		whole, unknown := schedules.Rounded(list, 1), 0
+		for _, x := range round {
+			if i := slices.Index(whole, x); i >= 0 {
+				whole = slices.Delete(whole, i, i+1)
+			} else {
+				require.Zero(t, x, "%v of %v", x, round)
+				unknown++
+			}
+		}
+		require.Len(t, whole, unknown)
+	}
+}
+
+// An interval longer than a session is paid in a later one, whether or not rewards are written down.
+func TestALongIntervalIsPaidInSomeSession(t *testing.T) {
+	for _, onRecord := range []bool{true, false} {
+		c := lasting(curriculum.Schedule{Kind: curriculum.FixedInterval, Value: curriculum.Q(5, curriculum.Minute)})
+		c.Behaviours[0].Sheet.Takes = curriculum.Q(10, curriculum.Second)
+		paid, successes := week(t, c, 7, onRecord, func(it *plan.Item, _ int, _ *curriculum.Trial) {
+			require.NotEmpty(t, it.PayAfter, "a watch without a time is no help")
+			require.LessOrEqual(t, it.PayAfter[0], 300.0)
+		})
+		require.Greater(t, successes, 100)
+		require.InDelta(t, float64(successes)/30, float64(paid), 1, "on record %v", onRecord)
 	}
 }
 
