@@ -1,9 +1,12 @@
 package example
 
 import (
+	"cmp"
 	"runtime"
 	"slices"
+	"strings"
 	"sync"
+	"sync/atomic"
 
 	"example.com/rung/curriculum"
 	"example.com/rung/engine"
@@ -40,7 +43,8 @@ type change struct {
 // Doubt changes the rules of p's curriculum, one number, one word or one rule at a time, and asks after each change
 // whether an example that passes now would fail. A line of a ladder is changed for all behaviours that climb it, a
 // named criterion wherever it is used. What makes no difference to any history, as far as that can be shown, is not
-// held against the examples. compile makes a program of a changed curriculum; nil is engine.Compile without options.
+// held against the examples. compile makes a program of a changed curriculum, also of one with some of its behaviours
+// alone; nil is engine.Compile without options.
 func Doubt(p *engine.Program, opts Options, compile func(*curriculum.Curriculum) (*engine.Program, error)) *Doubts {
 	if compile == nil {
 		compile = func(c *curriculum.Curriculum) (*engine.Program, error) { return engine.Compile(c) }
@@ -49,52 +53,15 @@ func Doubt(p *engine.Program, opts Options, compile func(*curriculum.Curriculum)
 	if c == nil {
 		return &Doubts{Unnoticed: []Change{}}
 	}
-	scripts := casesOf(c, opts.Only)
-	looked := make([]map[engine.RuleAt]bool, len(scripts))
-	for i, s := range scripts {
-		if run := play(p, s, opts.Dogs, newCoverage(p)); run.Passed {
-			looked[i] = run.looked
-		}
-	}
+	d := &doubter{c: c, dogs: opts.Dogs, compile: compile, who: whoLooks(p, opts), sames: &sameness{c: c, known: map[string]difference{}}}
 	changes := changesOf(c)
-	type verdict struct {
-		made, noticed, looked, same bool
-		differs                     string
-	}
 	verdicts := make([]verdict, len(changes))
-	sames := &sameness{c: c, known: map[string]difference{}}
-	var next int
-	var mu sync.Mutex
+	var next atomic.Int64
 	var wg sync.WaitGroup
 	for range max(1, runtime.GOMAXPROCS(0)) {
 		wg.Go(func() {
-			for {
-				mu.Lock()
-				at := next
-				next++
-				mu.Unlock()
-				if at >= len(changes) {
-					return
-				}
-				ch, v := &changes[at], &verdicts[at]
-				v.looked = slices.ContainsFunc(looked, ch.concerns)
-				changed, err := ch.made(c, v.looked, compile)
-				if v.made = err == nil && !ch.blocksWhereNoneFit(c); !v.made {
-					continue // not a curriculum: nobody could make this slip unseen
-				}
-				for i, s := range scripts {
-					if !ch.concerns(looked[i]) {
-						continue
-					}
-					if run := play(changed, s, opts.Dogs, nil); !run.Passed {
-						v.noticed = true
-						break
-					}
-				}
-				if !v.noticed {
-					d := sames.of(ch)
-					v.same, v.differs = d.none, d.history
-				}
+			for at := next.Add(1) - 1; at < int64(len(changes)); at = next.Add(1) - 1 {
+				verdicts[at] = d.judge(&changes[at])
 			}
 		})
 	}
@@ -106,10 +73,10 @@ func Doubt(p *engine.Program, opts Options, compile func(*curriculum.Curriculum)
 			continue
 		case v.noticed:
 			out.Noticed++
-		case v.same:
+		case v.none:
 			out.Same++
 		default:
-			changes[i].Looked, changes[i].Differs = v.looked, v.differs
+			changes[i].Looked, changes[i].Differs = v.looked, v.history
 			out.Unnoticed = append(out.Unnoticed, changes[i].Change)
 		}
 		out.Changes++
@@ -117,14 +84,74 @@ func Doubt(p *engine.Program, opts Options, compile func(*curriculum.Curriculum)
 	return out
 }
 
-// concerns reports whether one of the rules looked at would be changed.
-func (ch *change) concerns(looked map[engine.RuleAt]bool) bool {
-	for at := range ch.rules {
-		if looked[at] {
-			return true
+// doubter judges changes.
+type doubter struct {
+	c       *curriculum.Curriculum
+	dogs    []curriculum.Dog
+	compile func(*curriculum.Curriculum) (*engine.Program, error)
+	who     map[engine.RuleAt][]*looker
+	sames   *sameness
+}
+
+// verdict is what came of a change.
+type verdict struct {
+	made, noticed, looked bool
+	difference            // of one that is not noticed
+}
+
+// judge makes a change and plays the examples that look at a rule it concerns, on the behaviours that they are about: no
+// other could notice.
+func (d *doubter) judge(ch *change) (v verdict) {
+	lookers := d.lookers(ch)
+	v.looked = len(lookers) > 0
+	if v.made = !ch.blocksWhereNoneFit(d.c); !v.made {
+		return v
+	}
+	if !v.looked { // its behaviours by themselves will do to see whether it is a change that can be made
+		_, err := d.made(ch, reach{behaviours: ch.behaviours()})
+		v.made = err == nil
+	}
+	for i := 0; i < len(lookers) && v.made && !v.noticed; {
+		changed, err := d.made(ch, lookers[i].reach)
+		if v.made = err == nil; !v.made {
+			break // not a curriculum: nobody could make this slip unseen
+		}
+		for of := lookers[i].key; i < len(lookers) && lookers[i].key == of && !v.noticed; i++ {
+			v.noticed = !play(changed, lookers[i].script, d.dogs, nil).Passed
 		}
 	}
-	return false
+	if v.made && !v.noticed {
+		v.difference = d.sames.of(ch)
+	}
+	return v
+}
+
+// made compiles what is in reach of the curriculum with the change made; the whole where that alone is none.
+func (d *doubter) made(ch *change, of reach) (*engine.Program, error) {
+	if !of.whole {
+		if p, err := d.compile(ch.applyWithin(d.c, of.behaviours)); err == nil {
+			return p, nil
+		}
+	}
+	return d.compile(ch.apply(d.c))
+}
+
+// lookers are the examples that look at a rule which a change concerns; those with the same reach stand together, those
+// that need the whole curriculum last.
+func (d *doubter) lookers(ch *change) (out []*looker) {
+	for at := range ch.rules {
+		out = append(out, d.who[at]...)
+	}
+	slices.SortFunc(out, func(a, b *looker) int {
+		switch {
+		case a.whole != b.whole && a.whole:
+			return 1
+		case a.whole != b.whole:
+			return -1
+		}
+		return cmp.Or(len(a.behaviours)-len(b.behaviours), strings.Compare(a.key, b.key), a.nth-b.nth)
+	})
+	return slices.Compact(out)
 }
 
 // blocksWhereNoneFit reports whether the change brings blocks under a `decide`, where the reader of texts takes only such
@@ -152,50 +179,37 @@ func blocks(c curriculum.Criterion) (sum int) {
 	return sum
 }
 
-// made compiles the curriculum with the change made. Where nothing is to be played, its behaviours by themselves will do to
-// see whether the change is one that can be made.
-func (ch *change) made(c *curriculum.Curriculum, whole bool, compile func(*curriculum.Curriculum) (*engine.Program, error)) (*engine.Program, error) {
-	out := ch.apply(c)
-	if whole {
-		return compile(out)
+// behaviours are those whose rules change, in order.
+func (ch *change) behaviours() (out []int) {
+	for at := range ch.rules {
+		out = append(out, at.Behaviour)
 	}
-	alone := *out
-	alone.Behaviours, alone.Examples = nil, nil
-	for i, b := range out.Behaviours {
-		if b != c.Behaviours[i] {
-			nb := *b
-			nb.Needs, nb.NeverWith, nb.Pairs, nb.BetterAfter, nb.BetterPos = nil, nil, nil, nil, nil
-			alone.Behaviours = append(alone.Behaviours, &nb)
-		}
-	}
-	if p, err := compile(&alone); err == nil {
-		return p, nil
-	}
-	return compile(out)
+	slices.Sort(out)
+	return slices.Compact(out)
 }
 
 // apply is the curriculum with the change made.
 func (ch *change) apply(c *curriculum.Curriculum) *curriculum.Curriculum {
 	out := *c
 	out.Behaviours = slices.Clone(c.Behaviours)
-	for bi, b := range c.Behaviours {
-		nb := *b
-		nb.Steps = slices.Clone(b.Steps)
-		touched := false
-		for si, s := range b.Steps {
-			if rules, changed := ch.list(bi, si, s.Rules); changed {
-				ns := *s
-				ns.Rules, nb.Steps[si], touched = rules, &ns, true
-			}
-		}
-		if rules, changed := ch.list(bi, len(b.Steps), b.Lapse); changed {
-			nb.Lapse, touched = rules, true
-		}
-		if touched {
-			out.Behaviours[bi] = &nb
-		}
+	for _, bi := range ch.behaviours() {
+		out.Behaviours[bi] = ch.changed(bi, c.Behaviours[bi])
 	}
 	return &out
+}
+
+// changed is a behaviour with the change made.
+func (ch *change) changed(bi int, b *curriculum.Behaviour) *curriculum.Behaviour {
+	nb := *b
+	nb.Steps = slices.Clone(b.Steps)
+	for si, s := range b.Steps {
+		if rules, changed := ch.list(bi, si, s.Rules); changed {
+			ns := *s
+			ns.Rules, nb.Steps[si] = rules, &ns
+		}
+	}
+	nb.Lapse, _ = ch.list(bi, len(b.Steps), b.Lapse)
+	return &nb
 }
 
 // list is a step's rules with the change made.

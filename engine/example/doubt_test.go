@@ -2,13 +2,18 @@ package example_test
 
 import (
 	"fmt"
+	"os"
+	"strings"
 	"testing"
 	"testing/fstest"
 
 	"github.com/stretchr/testify/require"
 
+	"example.com/rung/curriculum"
 	"example.com/rung/dsl"
+	"example.com/rung/engine"
 	"example.com/rung/engine/example"
+	"example.com/rung/engine/internal/naive/cases"
 )
 
 const pair = `rung 1
@@ -120,4 +125,72 @@ func TestTheChangesAreTheSameEveryTimeAndReadable(t *testing.T) {
 		_, ds := dsl.ReadFS(fstest.MapFS{"a.rung": {Data: []byte(text)}}, "a.rung")
 		require.Empty(t, ds, "%s\n%s", text, ds.Text())
 	}
+}
+
+// An example that looks at no rule of a change cannot notice it, and of the others it is enough to have the behaviours that
+// they are about: the answers are those of the plain way, which plays every example on the whole curriculum. On the school
+// one change in nine is asked about, all of them with RUNG_LONG=1.
+func TestDoubtIsWhatPlayingEverythingOnEverythingSays(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
+	every := 9
+	if os.Getenv("RUNG_LONG") != "" {
+		every = 1
+	}
+	house, err := dsl.ReadFile("../../examples/pindrift/house.rung")
+	require.NoError(t, err)
+	p, err := engine.Compile(house)
+	require.NoError(t, err)
+	quick := example.QuickDoubt(p, example.Options{}, every)
+	require.Greater(t, len(quick), 500/every)
+	require.Equal(t, example.PlainDoubt(p, example.Options{}, every), quick)
+}
+
+// The same of random examples of random curricula: several behaviours in one example, needs of every kind, plans, signs.
+func TestDoubtIsWhatPlayingEverythingSaysOfRandomExamples(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
+	on := everyFeature()
+	noticed, made := 0, 0
+	for seed := range uint64(6) {
+		c := *cases.Make(seed, on).Curriculum
+		for nth := range uint64(20) {
+			w := newWriter(100*seed+nth, &c)
+			about := c.Behaviours
+			if nth%3 > 0 { // one behaviour by itself
+				about = []*curriculum.Behaviour{about[int(nth)%len(about)]}
+				for range 6 {
+					tr := w.trials(about[0])
+					w.items = append(w.items, curriculum.ExampleItem{Trials: &tr})
+				}
+			} else {
+				for range 12 {
+					w.line()
+				}
+			}
+			e := curriculum.Example{Name: fmt.Sprint(nth), Items: w.items}
+			for _, b := range about {
+				right, _ := w.expectations(b)
+				for i := range right {
+					e.Items = append(e.Items, curriculum.ExampleItem{Expect: &right[i]})
+				}
+			}
+			c.Examples = append(c.Examples, e)
+		}
+		p, err := engine.Compile(&c)
+		require.NoError(t, err)
+		const every = 5
+		quick := example.QuickDoubt(p, example.Options{}, every)
+		require.Equal(t, example.PlainDoubt(p, example.Options{}, every), quick, "seed %d", seed)
+		for _, text := range quick {
+			made++
+			if strings.Contains(text, "noticed true") {
+				noticed++
+			}
+		}
+	}
+	t.Logf("%d of %d noticed", noticed, made)
+	require.Greater(t, noticed, 20)
 }

@@ -1,6 +1,8 @@
 package example
 
 import (
+	"fmt"
+
 	"example.com/rung/curriculum"
 	"example.com/rung/engine"
 )
@@ -35,4 +37,60 @@ func EachRule(p *engine.Program, do func(at engine.RuleAt, texts []string)) {
 		}
 		do(at, texts)
 	})
+}
+
+// PlainDoubt is the slow and obvious way, for every so many of the changes: each is made in the whole curriculum, and all
+// examples that pass without it are played on that. Where none notices, what tells the change apart is asked as Doubt does.
+func PlainDoubt(p *engine.Program, opts Options, every int) (texts []string) {
+	c := p.Curriculum()
+	var passing []script
+	for _, s := range casesOf(c, opts.Only) {
+		if play(p, s, opts.Dogs, nil).Passed {
+			passing = append(passing, s)
+		}
+	}
+	sames := &sameness{c: c, known: map[string]difference{}}
+	for i, ch := range changesOf(c) {
+		if i%every > 0 {
+			continue
+		}
+		changed, err := engine.Compile(ch.apply(c))
+		if err != nil || ch.blocksWhereNoneFit(c) {
+			texts = append(texts, "cannot be made")
+			continue
+		}
+		v := verdict{made: true}
+		for _, s := range passing {
+			if v.noticed = !play(changed, s, opts.Dogs, nil).Passed; v.noticed {
+				break
+			}
+		}
+		if !v.noticed {
+			v.difference = sames.of(&ch)
+		}
+		texts = append(texts, v.text(&ch))
+	}
+	return texts
+}
+
+// QuickDoubt is the same by what Doubt does.
+func QuickDoubt(p *engine.Program, opts Options, every int) (texts []string) {
+	c := p.Curriculum()
+	d := &doubter{c: c, dogs: opts.Dogs, compile: func(c *curriculum.Curriculum) (*engine.Program, error) { return engine.Compile(c) },
+		who: whoLooks(p, opts), sames: &sameness{c: c, known: map[string]difference{}}}
+	for i, ch := range changesOf(c) {
+		if i%every > 0 {
+			continue
+		}
+		if v := d.judge(&ch); v.made {
+			texts = append(texts, v.text(&ch))
+		} else {
+			texts = append(texts, "cannot be made")
+		}
+	}
+	return texts
+}
+
+func (v verdict) text(ch *change) string {
+	return fmt.Sprintf("%d %s -> %s: noticed %v, the same %v, %s", ch.Line, ch.Was, ch.Now, v.noticed, v.none, v.history)
 }
