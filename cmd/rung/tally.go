@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"strings"
+	"time"
 
 	"example.com/rung/engine/history"
 	"example.com/rung/engine/plan"
@@ -65,13 +66,17 @@ func (c *tallyCall) Run(w *world) error {
 	for _, s := range tally.Surplus(p, entries) {
 		w.stderr.printf("%s", wrapped(s+": all of them were taken.", "", "    "))
 	}
+	for _, s := range tally.Unmeasured(p, entries) {
+		w.stderr.printf("%s", wrapped(s+".", "", "    "))
+	}
 	switch c.Format {
 	case "json":
 		return history.WriteJSONL(w.stdout, entries)
 	case "csv":
 		return history.WriteCSV(w.stdout, entries)
 	default:
-		return history.WriteTally(w.stdout, entries, o.At.Location())
+		// the book may be read in another zone, so only UTC, which is what is taken without an offset, goes without one
+		return history.WriteTally(w.stdout, entries, time.UTC)
 	}
 }
 

@@ -21,6 +21,7 @@ const (
 	codeLevel     = "log-level"
 	codeTwin      = "log-twin"
 	codeCopy      = "log-copy"
+	codePage      = "log-page-twice"
 	codeHeading   = "log-heading"
 	codeColumns   = "log-columns"
 	codeQuote     = "log-quote"
@@ -51,6 +52,7 @@ var explained = map[string]string{
 	codeLevel:     "A level is written as its ramps with their values: turn 30 deg, duration 5 s.",
 	codeTwin:      "Another line with the same id and another content was read before; the first stands.",
 	codeCopy:      "Lines without ids say the same as lines of another log. They were taken for copies and counted once.",
+	codePage:      "A page stands in a tally book twice, heading and marks alike, as when the marks of one sheet are added twice. Both are counted, as more marks may follow a heading that was written before; delete one if it is a copy.",
 	codeHeading:   "A session in a tally book begins with dog, day, time, then place and handler: okapi 2026-03-02 17:10 yard owner.",
 	codeColumns:   "A row has another number of cells than the heading, or the heading cannot be used.",
 	codeQuote:     "A quotation mark is opened and not closed, or stands in the middle of a cell.",

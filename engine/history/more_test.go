@@ -3,6 +3,7 @@ package history
 import (
 	"encoding/json"
 	"errors"
+	"fmt"
 	"io"
 	"math/rand/v2"
 	"strings"
@@ -102,7 +103,7 @@ func TestAPageThatGoesOnUnderTheSameHeadingKeepsItsOrder(t *testing.T) {
 	page := "okapi 2026-03-02 17:10\nsettle: + -\n"
 	entries, reports, err := openFiles(t, Options{}, "a.tally", page+page)
 	require.NoError(t, err)
-	require.Empty(t, reports)
+	require.Equal(t, "a.tally:3:log-page-twice", codes(reports), "both are counted, and somebody is told")
 	var times []string
 	for _, e := range entries {
 		times = append(times, e.At().Format("05")+e.Trial.Outcome.String())
@@ -119,6 +120,41 @@ func TestHintsNameWhatWasProbablyMeant(t *testing.T) {
 	require.Equal(t, "behaviour", nearest("behavior", fieldNames[1:]))
 	require.Equal(t, "weight_kg", nearest("weight", []string{"dog", "weight_kg"}))
 	require.Equal(t, "", nearest(strings.Repeat("x", 100), fieldNames[1:]))
+}
+
+func TestAPageThatStandsInTheBookTwiceIsMentioned(t *testing.T) {
+	const head, page = "okapi 2026-03-02 17:10 yard owner\n", "settle at s: + - +  # soft ground\nnote \"wet\"\n\n"
+	for _, c := range []struct {
+		name, book string
+		twice      int // the line of the second
+		trials     int
+	}{
+		{"one after the other", head + page + head + page, 5, 6},
+		{"spaced otherwise, and another page between them", head + page + "bisk 2026-03-02 17:10\nsettle: +\n" + "okapi  2026-03-02 17:10 yard by owner\n  settle at s: + - +\nnote \"wet\"", 7, 7},
+		{"more marks under the same heading", head + page + head + "settle at s: +\n", 0, 4},
+		{"the same marks a minute later", head + page + "okapi 2026-03-02 17:11 yard owner\n" + page, 0, 6},
+		{"the same marks with another handler", head + page + "okapi 2026-03-02 17:10 yard junior\n" + page, 0, 6},
+		{"a heading alone", head + head, 0, 0},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			entries, reports, err := openFiles(t, Options{}, "a.tally", c.book)
+			require.NoError(t, err)
+			trials := 0
+			for i := range entries {
+				if !entries[i].IsEvent {
+					trials++
+				}
+			}
+			require.Equal(t, c.trials, trials)
+			if c.twice == 0 {
+				require.Empty(t, reports)
+				return
+			}
+			require.Equal(t, fmt.Sprintf("a.tally:%d:log-page-twice", c.twice), codes(reports))
+			require.False(t, reports[0].Unusable)
+			require.Contains(t, reports[0].Text, "the page of line 1 once more")
+		})
+	}
 }
 
 func TestAProfileIsReadWhole(t *testing.T) {

@@ -24,6 +24,7 @@ type tallyBook struct {
 	took   map[string]int     // seconds taken in each session so far
 	broken int                // index of the report on a heading that could not be read, -1 for none
 	lost   int                // lines under it
+	pages  pages
 	echo   *echo
 }
 
@@ -104,6 +105,8 @@ func (b *tallyBook) line() error {
 		b.queue = b.queue[:0]
 		return b.unusable(b.in.line, columnOf(raw, bad.at), bad.code, bad.text)
 	}
+	b.pages.add(text)
+	b.pages.marks = b.pages.marks || len(b.queue) > 0 && !b.queue[0].IsEvent
 	b.stamp()
 	return nil
 }
@@ -128,8 +131,11 @@ func (b *tallyBook) stamp() {
 	}
 }
 
-// endHeading adds to the report on an unread heading how many lines went with it.
+// endHeading adds to the report on an unread heading how many lines went with it, and mentions a page that was there.
 func (b *tallyBook) endHeading() {
+	if line, before := b.pages.end(); before > 0 {
+		b.mention(line, 1, codePage, fmt.Sprintf("the page of line %d once more, mark for mark; both are counted: delete one if it is a copy", before))
+	}
 	if b.lost > 0 && b.broken >= 0 && b.broken < len(b.reports) {
 		lines := "the line"
 		if b.lost > 1 {
@@ -181,6 +187,7 @@ func (b *tallyBook) heading(c *cursor, raw []byte) error {
 		return b.unusable(b.in.line, columnOf(raw, bad.at), bad.code, bad.text)
 	}
 	b.head = h
+	b.pages.begin(b.in.line, &h)
 	return nil
 }
 

@@ -129,7 +129,7 @@ func (b *builder) item(c *candidate, f *food, k block) Item {
 	if cost.note != "" && k.from == 0 {
 		b.plan.Notes = append(b.plan.Notes, cost.note)
 	}
-	it.PayBar = cost.bar
+	it.PayBar, it.Measure = cost.bar, cost.schedule.Measure
 	if cost.asked != nil {
 		it.Asked = b.asked(c, cost.asked[k.from:to])
 	}

@@ -98,6 +98,8 @@ type Item struct {
 	// PayBar is what a success must do to be paid under a percentile schedule, the same for the whole session; nil where
 	// too little is known yet.
 	PayBar *PayBar `json:"pay_bar,omitempty"`
+	// Measure is what a percentile schedule ranks: it is to be written down of each trial.
+	Measure string `json:"measure,omitempty"`
 	// Asked is the values to ask for, trial by trial, where they vary inside the level.
 	Asked  []Asked `json:"asked,omitempty"`
 	Pieces int     `json:"pieces"`

@@ -108,6 +108,35 @@ func Surplus(p *plan.Plan, entries []curriculum.Entry) (said []string) {
 	return said
 }
 
+// Unmeasured says of which behaviours a measure is missing that the sheet asks to be written down: without it a success
+// says nothing about who is among the better part.
+func Unmeasured(p *plan.Plan, entries []curriculum.Entry) (said []string) {
+	if p == nil {
+		return nil
+	}
+	for i := range p.Items {
+		it := &p.Items[i]
+		if it.Measure == "" || it.Part > 1 {
+			continue
+		}
+		n := 0
+		for j := range entries {
+			t := &entries[j].Trial
+			if _, there := t.Measure(it.Measure); !entries[j].IsEvent && t.Behaviour == it.Behaviour && t.Outcome == curriculum.Success && len(t.Help) == 0 && !there {
+				n++
+			}
+		}
+		if n > 0 {
+			successes := fmt.Sprintf("%d successes have", n)
+			if n == 1 {
+				successes = "one success has"
+			}
+			said = append(said, fmt.Sprintf("%s is paid by its %s, and %s none written down", it.Behaviour, it.Measure, successes))
+		}
+	}
+	return said
+}
+
 // line is one part of the marks: of item at, or an event where at is -1.
 type line struct {
 	at   int
@@ -127,6 +156,9 @@ func assign(p *plan.Plan, marks string) ([]line, error) {
 		at := next
 		switch {
 		case named:
+			if err := headingAmong(p, part); err != nil {
+				return nil, err
+			}
 			var err error
 			if at, err = itemOf(p, name, used); err != nil {
 				return nil, err
@@ -135,6 +167,9 @@ func assign(p *plan.Plan, marks string) ([]line, error) {
 			out = append(out, line{-1, part, part})
 			continue
 		default:
+			if err := colonMissing(p, part); err != nil {
+				return nil, err
+			}
 			rest = part
 		}
 		if at >= len(p.Items) {
@@ -150,6 +185,32 @@ func assign(p *plan.Plan, marks string) ([]line, error) {
 		return nil, &Error{"there are no marks", "write for instance 1: + + - +; 2: + 0"}
 	}
 	return out, nil
+}
+
+// headingAmong tells a page's heading of a tally book among the marks.
+func headingAmong(p *plan.Plan, part string) error {
+	words := strings.Fields(part)
+	if len(words) < 2 {
+		return nil
+	}
+	if _, err := time.Parse(time.DateOnly, words[1]); err != nil {
+		return nil
+	}
+	if dog := strings.Trim(words[0], `"`); dog != p.Dog {
+		return &Error{fmt.Sprintf("the marks are %s's and the sheet is %s's", dog, p.Dog), "take the sheet that was made for " + dog}
+	}
+	return &Error{"a heading stands among the marks", "leave it away: the sheet knows the dog, the time and the place"}
+}
+
+// colonMissing tells an item's name or number that goes before its marks without a colon.
+func colonMissing(p *plan.Plan, part string) error {
+	word, marks, _ := strings.Cut(strings.TrimSpace(part), " ")
+	n, err := strconv.Atoi(word)
+	number := err == nil && n >= 1 && n <= len(p.Items) // 0 is a mark
+	if number || slices.ContainsFunc(p.Items, func(it plan.Item) bool { return it.Behaviour == strings.Trim(word, `"`) }) {
+		return &Error{fmt.Sprintf("a colon is missing behind %s", word), fmt.Sprintf("write %s: %s", word, strings.TrimSpace(marks))}
+	}
+	return nil
 }
 
 // split cuts marks into parts at semicolons and line ends outside quotation marks.
@@ -202,7 +263,7 @@ func cut(part string) (name, rest string, ok bool) {
 // event tells the lines of a tally book that are no marks.
 func event(part string) bool {
 	word, _, _ := strings.Cut(strings.TrimSpace(part), " ")
-	return slices.Contains([]string{"sign", "clear", "note"}, word)
+	return slices.Contains([]string{"sign", "clear", "move", "note"}, word)
 }
 
 func itemOf(p *plan.Plan, name string, used []bool) (int, error) {

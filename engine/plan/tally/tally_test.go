@@ -58,6 +58,8 @@ func TestMarksGoToTheItemTheyAreMeantFor(t *testing.T) {
 		{"only a success takes a place of the reward list", "1: - + h + x +", proof + "wrong\n" + proof + "success paid\n" + proof + "success\n" + proof + "success not paid\n" + proof + "void\n" + proof + "success paid"},
 		{"what was really paid is written down", "1: +(unrewarded) +(rewarded)", proof + "success not paid\n" + proof + "success paid"},
 		{"more successes than the sheet had", "4: + +", "hand-touch palm [] success paid\nhand-touch palm [] success"},
+		{"nought is a mark and no item's number", "0 + -", proof + "silent\n" + proof + "success paid\n" + proof + "wrong"},
+		{"a trainer's move", `4: +; move settle to word-first by Halla`, "hand-touch palm [] success paid\nmove "},
 		{"events between items", `4: +; sign limp by Dov; note "at; the door"`, "hand-touch palm [] success paid\nsign limp\nnote at; the door"},
 		{"a colon in a note names nothing", `4: +(note "so: fine")`, "hand-touch palm [] success paid"},
 	} {
@@ -90,6 +92,21 @@ func TestMoreMarksThanTheSheetHasAreMentioned(t *testing.T) {
 	require.Empty(t, surplus("1: + + + x -; 2: + x +; note \"wet\""), "five places for settle in its two parts; what was spoiled is done again")
 	require.Equal(t, []string{"settle has 6 marks, and the sheet has it 5 times", "hand-touch has 2 marks, and the sheet has it once"}, surplus("1: + + + +; 3: + +; 4: + +"))
 	require.Empty(t, tally.Surplus(nil, nil))
+}
+
+func TestAMeasureThatTheSheetAsksForIsMissed(t *testing.T) {
+	p := sheet()
+	p.Items[1].Measure = "turn"
+	unmeasured := func(marks string) []string {
+		entries, reports, err := tally.Entries(p, marks, tally.Options{})
+		require.NoError(t, err)
+		require.Empty(t, reports)
+		return tally.Unmeasured(p, entries)
+	}
+	require.Equal(t, []string{"pivot-left is paid by its turn, and 2 successes have none written down"}, unmeasured("1: +; 2: + +(turn 60) - h x +"))
+	require.Equal(t, []string{"pivot-left is paid by its turn, and one success has none written down"}, unmeasured("2: +"))
+	require.Empty(t, unmeasured("1: + +; 2: +(turn 60) -"))
+	require.Empty(t, tally.Unmeasured(nil, nil))
 }
 
 func TestATrialBearsTheValueItWasAskedFor(t *testing.T) {
@@ -130,6 +147,10 @@ func TestMarksThatCannotBeReadSayWhatToWrite(t *testing.T) {
 		{"4: +; +", "one item too many", "name the item"},
 		{"1:", "no marks", "leave it away"},
 		{"hand-touch: +; hand-touch: +", "has its marks already", "one place"},
+		{"settle + -", "a colon is missing behind settle", "write settle: + -"},
+		{"+; 2 + -", "a colon is missing behind 2", "write 2: + -"},
+		{"bisk 2026-03-04 17:30\nsettle: +", "the marks are bisk's and the sheet is okapi's", "made for bisk"},
+		{"okapi 2026-03-04 17:30\nsettle: +", "a heading stands among the marks", "leave it away"},
 	} {
 		_, _, err := tally.Entries(sheet(), c.marks, tally.Options{})
 		var bad *tally.Error
