@@ -265,7 +265,8 @@ func orList(words []string) string {
 	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
 }
 
-// sensed keeps the cues that the dog can sense; a dog whose profile lists kinds of cue gets no behaviour without one.
+// sensed keeps the cues that the dog can sense; a dog whose profile lists kinds of cue gets no behaviour of which it
+// senses none. One that has no cue at all, and no word to prompt it, is for every dog.
 func (b *builder) sensed(c *candidate) bool {
 	kinds := b.v.Dog.Cues
 	c.cues = []Cue{}
@@ -274,7 +275,8 @@ func (b *builder) sensed(c *candidate) bool {
 			c.cues = append(c.cues, Cue{q.Kind, q.Text})
 		}
 	}
-	if len(kinds) > 0 && len(c.cues) == 0 {
+	cueless := len(c.sheet.Cues) == 0 && !slices.Contains(c.step.Prompts, curriculum.WordCue)
+	if len(kinds) > 0 && len(c.cues) == 0 && !cueless {
 		b.leave(c.name(), NoCue, "has no cue that %s can sense (%s)", b.plan.Dog, orList(kinds))
 		return true
 	}

@@ -1,6 +1,7 @@
 package plan_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -98,6 +99,22 @@ func TestWhyABehaviourIsLeftOut(t *testing.T) {
 	}
 }
 
+func TestABehaviourWithoutACueIsForADogThatCannotHearOne(t *testing.T) {
+	for prompt, in := range map[string]bool{"lure": true, curriculum.WordCue: false} {
+		c := yard()
+		b := c.Behaviour("call-in")
+		b.Sheet.Cues = nil
+		for _, s := range b.Steps {
+			s.Sheet.Cues, s.Prompts = nil, []string{prompt}
+		}
+		v := gantry(c)
+		v.Dog.Cues = []string{"hand"}
+		l := plannedOf(t, c, v, plan.Request{Place: "yard"}).LeftOut
+		barred := slices.ContainsFunc(l, func(o plan.LeftOut) bool { return o.Behaviour == "call-in" && o.Code == plan.NoCue })
+		require.Equal(t, !in, barred, prompt)
+	}
+}
+
 func TestRequestsThatCannotBeAnswered(t *testing.T) {
 	c := yard()
 	for _, k := range []struct {
@@ -106,6 +123,7 @@ func TestRequestsThatCannotBeAnswered(t *testing.T) {
 		text string
 	}{
 		{"a place nobody declared", plan.Request{Place: "yrad"}, `place "yrad" is not known; did you mean "yard"?`},
+		{"no time", plan.Request{}, "at is not given: the moment of planning is needed, as nothing here reads a clock"},
 		{"a handler nobody declared", plan.Request{Handler: "x"}, `handler "x" is not known; known: senior and owner`},
 		{"equipment nobody declared", plan.Request{Equipment: []string{"matt"}}, `equipment "matt" is not known; did you mean "mat"?`},
 		{"session rules nobody wrote", plan.Request{Session: "shrot"}, `session "shrot" is not known; did you mean "short"?`},

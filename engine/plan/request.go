@@ -33,7 +33,7 @@ type Request struct {
 
 // RequestError is a request that cannot be answered: a name that is not known, or a number that is none.
 type RequestError struct {
-	Field   string // dog, place, handler, equipment, behaviour, session, minutes, pieces, kcal, extras, celsius
+	Field   string // at, dog, place, handler, equipment, behaviour, session, minutes, pieces, kcal, extras, celsius
 	Value   string
 	Nearest string   // the known name nearest to it, if one is near
 	Known   []string // the known names
@@ -41,6 +41,9 @@ type RequestError struct {
 
 // Error says what is wrong and what could be meant.
 func (e *RequestError) Error() string {
+	if e.Field == "at" {
+		return "at is not given: the moment of planning is needed, as nothing here reads a clock"
+	}
 	if e.Known == nil && e.Nearest == "" {
 		return fmt.Sprintf("%s %s: not usable here", e.Field, e.Value)
 	}
@@ -55,6 +58,14 @@ func (e *RequestError) Error() string {
 
 // check refuses names the curriculum does not know and numbers that make no sense, and finds the session rules.
 func (r *Request) check(c *curriculum.Curriculum) (*curriculum.Session, error) {
+	s, err := r.known(c)
+	if err == nil && r.At.IsZero() { // ages, days since and what is due would all be wrong
+		err = &RequestError{Field: "at"}
+	}
+	return s, err
+}
+
+func (r *Request) known(c *curriculum.Curriculum) (*curriculum.Session, error) {
 	for _, n := range []struct {
 		field string
 		v     float64

@@ -296,7 +296,7 @@ func (it *Item) marker() string {
 		forms = append(forms, it.MarkerSign)
 	}
 	if len(forms) == 0 && it.Marker != "" {
-		forms = append(forms, "a sign that the dog knows for "+it.Marker)
+		forms = append(forms, fmt.Sprintf("a sign that the dog knows for %q", it.Marker))
 	}
 	return strings.Join(forms, " or ")
 }
