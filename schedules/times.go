@@ -28,11 +28,20 @@ func NewTimes(list []float64) (*Times, error) {
 	return &Times{s}, nil
 }
 
+// made is the times, none for nil as for the zero Times.
+func (t *Times) made() *Times {
+	if t == nil {
+		return new(Times)
+	}
+	return t
+}
+
 // List is the list, ascending.
-func (t *Times) List() []float64 { return append([]float64(nil), t.list...) }
+func (t *Times) List() []float64 { return append([]float64(nil), t.made().list...) }
 
 // Mean is the mean of the list.
 func (t *Times) Mean() float64 {
+	t = t.made()
 	sum := 0.0
 	for _, v := range t.list {
 		sum += v
@@ -42,6 +51,7 @@ func (t *Times) Mean() float64 {
 
 // Variance is the variance of the list, in the square of its unit.
 func (t *Times) Variance() float64 {
+	t = t.made()
 	mean, sum := t.Mean(), 0.0
 	for _, v := range t.list {
 		sum += (v - mean) * (v - mean)
@@ -52,6 +62,7 @@ func (t *Times) Variance() float64 {
 // Longest is the longest time of the list: under an interval schedule no success that comes later than this after the
 // last reward goes unpaid.
 func (t *Times) Longest() float64 {
+	t = t.made()
 	if len(t.list) == 0 {
 		return 0
 	}
@@ -61,6 +72,7 @@ func (t *Times) Longest() float64 {
 // ChanceOfNone is the exact chance that so much time after a reward passes without the next falling due: the share of
 // the list that is longer.
 func (t *Times) ChanceOfNone(within float64) *big.Rat {
+	t = t.made()
 	over := len(t.list) - sort.Search(len(t.list), func(i int) bool { return t.list[i] > within })
 	return big.NewRat(int64(over), int64(max(len(t.list), 1)))
 }
@@ -68,6 +80,7 @@ func (t *Times) ChanceOfNone(within float64) *big.Rat {
 // Draw is the next n times after the first `done` of the whole run: with the same seed it goes on where an earlier
 // session left it.
 func (t *Times) Draw(done, n int, seed uint64) []float64 {
+	t = t.made()
 	done, n = max(done, 0), max(n, 0)
 	if len(t.list) == 0 {
 		return nil
@@ -113,6 +126,7 @@ func (t *Times) Session(from State, each float64, n int, seed uint64) []float64 
 // `done` holds are over. Those are taken to have been as long as the next ones, in turn. A time too long for its hold
 // gives way to the next.
 func (t *Times) InsideHolds(done int, holds []float64, seed uint64) [][]float64 {
+	t = t.made()
 	if len(holds) == 0 {
 		return nil
 	}
@@ -152,6 +166,7 @@ func (t *Times) InsideHolds(done int, holds []float64, seed uint64) [][]float64 
 
 // Whole is the list in whole units that a person with a watch can keep; see Rounded.
 func (t *Times) Whole(unit float64) *Times {
+	t = t.made()
 	s := Rounded(t.list, unit)
 	sort.Float64s(s)
 	return &Times{s}

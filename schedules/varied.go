@@ -55,8 +55,17 @@ func rounded(x, grain *big.Rat) *big.Rat {
 	return new(big.Rat).Mul(grain, big.NewRat(int64(max(down, 1)), 1))
 }
 
+// made is the values, none for nil as for the zero Values.
+func (v *Values) made() *Values {
+	if v == nil {
+		return new(Values)
+	}
+	return v
+}
+
 // Full is the full value.
 func (v *Values) Full() *big.Rat {
+	v = v.made()
 	if v.full == nil {
 		return new(big.Rat)
 	}
@@ -64,10 +73,11 @@ func (v *Values) Full() *big.Rat {
 }
 
 // List is the whole list, ascending.
-func (v *Values) List() []*big.Rat { return copied(v.list) }
+func (v *Values) List() []*big.Rat { return copied(v.made().list) }
 
 // Mean is the exact mean of the list: 0.771 times the full value where nothing is rounded or bounded.
 func (v *Values) Mean() *big.Rat {
+	v = v.made()
 	sum := new(big.Rat)
 	for _, x := range v.list {
 		sum.Add(sum, x)
@@ -78,6 +88,7 @@ func (v *Values) Mean() *big.Rat {
 // Draw is the values of the next n trials after the first `done`: the list is shuffled anew each time it is used up, and
 // with the same seed the draw goes on where an earlier session left it.
 func (v *Values) Draw(done, n int, seed uint64) []*big.Rat {
+	v = v.made()
 	done, n = max(done, 0), max(n, 0)
 	var out []*big.Rat
 	for len(out) < n && len(v.list) > 0 {

@@ -39,17 +39,19 @@ func TestZeroValuesAreHarmless(t *testing.T) {
 	require.Zero(t, p.ChanceOfNone(2).Sign())
 	require.True(t, Percentile{Window: -3, Share: big.NewRat(1, 2)}.Pays(1, []float64{2}, false))
 
-	var times Times
-	require.Zero(t, times.Mean()+times.Variance()+times.Longest())
-	require.Zero(t, times.ChanceOfNone(1).Sign())
-	require.Empty(t, times.Draw(3, 4, 1))
-	require.Equal(t, [][]float64{{8}, {9}}, times.InsideHolds(2, []float64{8, 9}, 1))
-	require.Empty(t, times.Whole(1).List())
-
-	var v Values
-	require.Zero(t, v.Full().Sign())
-	require.Zero(t, v.Mean().Sign())
-	require.Empty(t, v.Draw(0, 3, 1))
+	for _, times := range []*Times{{}, nil} {
+		require.Zero(t, times.Mean()+times.Variance()+times.Longest())
+		require.Zero(t, times.ChanceOfNone(1).Sign())
+		require.Empty(t, times.Draw(3, 4, 1))
+		require.Equal(t, [][]float64{{8}, {9}}, times.InsideHolds(2, []float64{8, 9}, 1))
+		require.Empty(t, times.Whole(1).List())
+	}
+	for _, v := range []*Values{{}, nil} {
+		require.Zero(t, v.Full().Sign())
+		require.Zero(t, v.Mean().Sign())
+		require.Empty(t, v.Draw(0, 3, 1))
+		require.Empty(t, v.List())
+	}
 
 	day := time.Date(2026, 3, 2, 18, 0, 0, 0, time.UTC)
 	require.Equal(t, day, Reviews(nil).Due(day, 0))

@@ -118,3 +118,8 @@ func readAll(b []byte, name string, o Options) ([]curriculum.Entry, []engine.Rep
 		out = append(out, Clone(&e))
 	}
 }
+
+func TestAReportWithoutASourceBeginsWithItsWords(t *testing.T) {
+	require.Equal(t, "no such dog [no-dog]", ReportText(engine.Report{Code: "no-dog", Text: "no such dog"}))
+	require.Equal(t, "a.csv:3: no such dog [no-dog]", ReportText(engine.Report{Source: "a.csv", Line: 3, Code: "no-dog", Text: "no such dog"}))
+}

@@ -25,7 +25,10 @@ func ReportText(r engine.Report) string {
 			fmt.Fprintf(&b, ":%d", r.Column)
 		}
 	}
-	fmt.Fprintf(&b, ": %s [%s]", r.Text, r.Code)
+	if b.Len() > 0 { // a trial that a program records has no place of its own
+		b.WriteString(": ")
+	}
+	fmt.Fprintf(&b, "%s [%s]", r.Text, r.Code)
 	return b.String()
 }
 
