@@ -29,7 +29,8 @@ type subject struct {
 	c       *curriculum.Curriculum
 	options Options
 	found   []Finding
-	same    map[string]string // texts of findings, to the part that is the same wherever a ladder is climbed
+	dead    map[*curriculum.Rule]bool // rules that no dog meets beside what else is asked of it
+	same    map[string]string         // texts of findings, to the part that is the same wherever a ladder is climbed
 }
 
 // report adds a finding; its severity is filled in here.

@@ -130,16 +130,16 @@ func (s *subject) reportVerdict(r rung, v verdict, tail string) {
 	s.reportFollowed(f, tail)
 }
 
-// saidBefore reports whether a verdict is about a rule that the limits of the session keep from holding, or about a pair
-// of which that is one: outOfReach says so already.
+// saidBefore reports whether a verdict is about a rule that the limits of the session, or what is asked of the dog, keep
+// from holding, or about a pair of which that is one: outOfReach and joinedDogs say so already.
 func (s *subject) saidBefore(r rung, v verdict) bool {
 	about := []int{v.rule}
-	switch v.code {
-	case codeNever:
-	case codeLongWait, codeSwing, codeBalance, codeHolding:
+	if v.code != codeNever {
 		about = append(about, v.other)
-	default:
-		return false
 	}
-	return slices.ContainsFunc(about, func(i int) bool { return i >= 0 && s.neverHolds(r.place(), &r.stay.Rules[i]) })
+	switch v.code {
+	case codeNever, codeLongWait, codeSwing, codeBalance, codeHolding:
+		return slices.ContainsFunc(about, func(i int) bool { return i >= 0 && s.neverHolds(r.place(), &r.stay.Rules[i]) })
+	}
+	return slices.ContainsFunc(about, func(i int) bool { return i >= 0 && s.dead[&r.stay.Rules[i]] })
 }

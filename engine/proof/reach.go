@@ -238,9 +238,9 @@ func (s *subject) outOfReach() {
 	}
 }
 
-// neverHolds reports whether a rule is one that outOfReach reports: nothing more need be said about it.
+// neverHolds reports whether a rule is one that outOfReach or joinedDogs reports: nothing more need be said about it.
 func (s *subject) neverHolds(p place, rule *curriculum.Rule) bool {
-	return s.roomOf(p).barrier(rule.When) != nil
+	return s.dead[rule] || s.roomOf(p).barrier(rule.When) != nil
 }
 
 // stranded says what is never reached where a step's advance can never hold.
