@@ -77,6 +77,6 @@ func (f *Fold) entry(d *dog, st *state, now time.Time) schedules.Entry {
 	sum := sha256.Sum256([]byte(f.p.c.Name + "\x00" + d.name + "\x00" + b.src.Name))
 	return schedules.Entry{
 		UID: "rung-" + hex.EncodeToString(sum[:16]), Day: day, Title: d.name + ": review of " + b.src.Name,
-		Text: strings.Join(text, "\n"), Categories: []string{d.name}, Sequence: max(0, dayOf(day)),
+		Text: strings.Join(text, "\n"), Categories: []string{d.name}, Sequence: max(0, dayOf(now)), // a due day may come nearer: after a lapse, say
 	}
 }

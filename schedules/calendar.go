@@ -26,7 +26,7 @@ type Entry struct {
 	Text       string // may be several lines
 	Place      string
 	Categories []string
-	Sequence   int // counts up when the same entry moves to another day
+	Sequence   int // never falls from one writing to the next, and rises when the entry moves to another day
 }
 
 // ErrCalendar is in the chain of the error for a calendar that cannot be written.
@@ -88,9 +88,17 @@ func (c Calendar) text() (string, error) {
 		line("TRANSP", "TRANSPARENT")
 		line("END", "VEVENT")
 	}
+	if len(c.Entries) == 0 {
+		for _, l := range utc {
+			fold(&b, l)
+		}
+	}
 	line("END", "VCALENDAR")
 	return b.String(), nil
 }
+
+// utc is a time zone. The format wants a component, so it stands in a calendar on which there is nothing.
+var utc = [...]string{"BEGIN:VTIMEZONE", "TZID:Etc/UTC", "BEGIN:STANDARD", "DTSTART:19700101T000000", "TZOFFSETFROM:+0000", "TZOFFSETTO:+0000", "END:STANDARD", "END:VTIMEZONE"}
 
 // sayable reports whether the format's four digits can write the year.
 func sayable(t time.Time) bool { return !t.IsZero() && t.Year() >= 1 && t.Year() <= 9999 }
