@@ -105,6 +105,9 @@ func (p *parser) expected(f *fault, start, end int, span Span) finding {
 		switch w := p.tokens[start].Value; {
 		case w == "climb":
 			out.help = "surplus-end.climb"
+		case w == "ramp" && t.Value == "grain":
+			out.help = "surplus-end.varied"
+			return out
 		case (w == "prompt" || w == "help") && t.Type == tString:
 			out.help = "surplus-end.prompt"
 		case !ruleWords[w] && w != "criterion":

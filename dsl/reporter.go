@@ -3,6 +3,7 @@ package dsl
 import (
 	"slices"
 	"sort"
+	"strings"
 )
 
 // finding is a fault as it is found: key names its message in a table of codes, and with it the code. A help text is
@@ -115,8 +116,23 @@ func (r *reporter) lineEnd(at int) int {
 	return r.src.starts[i] + len(r.src.lineText(i))
 }
 
+// unnamed leaves out what follows from a reserved word that was given as a name: it cannot be used either, and one mistake
+// is reported once.
+func (r *reporter) unnamed() {
+	given := map[string]bool{}
+	for _, d := range r.found {
+		if d.Message.Key == "name-reserved" {
+			given[quoted(d.Message.Args[0])] = true
+		}
+	}
+	r.found = slices.DeleteFunc(r.found, func(d Diagnostic) bool {
+		return d.Message.Key == "expected" && given[d.Message.Args[1]] && strings.Contains(d.Message.Args[0], "name")
+	})
+}
+
 // finish hands the findings out, by place, and no more than asked for.
 func (r *reporter) finish() Diagnostics {
+	r.unnamed()
 	for i := range r.found {
 		if d := &r.found[i]; d.Context == (Span{}) {
 			j := sort.Search(len(r.contexts), func(j int) bool { return r.contexts[j].From > d.Span.From }) - 1

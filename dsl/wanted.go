@@ -215,6 +215,8 @@ func hintFor(tokens []token, at int) string {
 		return "expected.marker"
 	case first == "at" && at >= 2:
 		return "expected.limit"
+	case first == "climb" && at > 3 && reservedWords[word(at)]:
+		return "expected.climb"
 	case first == "ramp" && at >= 2:
 		return "expected.ramp"
 	case first == "split" && word(at-1) != "when":
