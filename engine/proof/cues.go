@@ -67,9 +67,10 @@ type signal struct {
 func (s *subject) signals() []signal {
 	var out []signal
 	add := func(g signal) {
-		g.plain = strings.Join(letterWords(g.text), " ")
+		seen := asSeen(g.text)
+		g.plain = strings.Join(letterWords(seen), " ")
 		if g.kind == curriculum.WordCue {
-			g.sound = soundKey(g.text)
+			g.sound = soundKey(seen)
 		}
 		for _, o := range out {
 			if o.owner == g.owner && o.kind == g.kind && o.plain == g.plain {

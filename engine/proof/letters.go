@@ -102,11 +102,33 @@ func (s *subject) letters() {
 // hidden finds a character that is not seen: direction marks, zero widths, soft hyphens and other format characters.
 func hidden(text string) (rune, bool) {
 	for _, r := range text {
-		if unicode.Is(unicode.Cf, r) || unicode.Is(unicode.Zl, r) || unicode.Is(unicode.Zp, r) {
+		if isHidden(r) {
 			return r, true
 		}
 	}
 	return 0, false
+}
+
+func isHidden(r rune) bool {
+	return unicode.Is(unicode.Cf, r) || unicode.Is(unicode.Zl, r) || unicode.Is(unicode.Zp, r)
+}
+
+// asSeen is a text as a reader takes it: without what nobody sees, and with look-alikes in words of Latin letters as the
+// letters they look like.
+func asSeen(text string) string {
+	text = strings.Map(func(r rune) rune {
+		if isHidden(r) {
+			return -1
+		}
+		return r
+	}, text)
+	for {
+		w, ok := mixedWord(text)
+		if !ok {
+			return text
+		}
+		text = strings.ReplaceAll(text, w, latin(w))
+	}
 }
 
 // lookAlikes are Greek and Cyrillic letters that look like Latin ones: a short table of our own, from memory.
