@@ -72,7 +72,7 @@ func (b *builder) expect(s *choice, blocks []block) {
 		success += c.chance * float64(k.n)
 		rewards += paid
 		if it.Part == 1 && c.role == roleNew && it.PerMinute < fewRewards && it.Trials > 0 {
-			thin = append(thin, fmt.Sprintf("%s (about %s)", it.Behaviour, number(it.PerMinute)))
+			thin = append(thin, fmt.Sprintf("%s (about %s)", it.Behaviour, number(math.Round(10*it.PerMinute)/10)))
 		}
 	}
 	if p.Trials == 0 {

@@ -169,6 +169,8 @@ func TestSuccessesThatArePaidAreShaded(t *testing.T) {
 	page := htmlOf(t, p, engine.ForOwner)
 	require.Contains(t, page, `aria-label="Right ones: 5 boxes; feed at 1 and 4"><b>Right ones</b>`+
 		`<span><i class="paid"></i></span><span><i></i></span><span><i></i></span><span><i class="paid"></i></span><span><i></i></span></div>`)
+	require.Contains(t, page, "when you tick a shaded box; kind words at the others")
+	require.NotContains(t, page, "star", "stars are for the text form")
 	it.Rewarded = []bool{true, true, true, true, true}
 	require.NotContains(t, htmlOf(t, p, engine.ForOwner), "Right ones", "where every success is paid there is nothing to look up")
 }

@@ -38,7 +38,7 @@ func (it *Item) ownerRows() []row {
 		{it.ownerCueLabel(), it.ownerCue(), cue},
 		{labelCounts.in(v), it.Success, right},
 		{labelMark.in(v), it.ownerMark(), how},
-		{labelPay.in(v), it.ownerPay(), how},
+		{labelPay.in(v), it.ownerPay("a box with a star"), how},
 		{labelAsk.in(v), it.ownerAsk(), how},
 		{labelTrials.in(v), tick, tally},
 		{labelHelp.in(v), help, how},
@@ -120,8 +120,9 @@ func (it *Item) ownerCue() string {
 	return it.cues(", or ")
 }
 
-// ownerPay is when to feed, without the name of a schedule: nobody is asked to draw lots or to count up.
-func (it *Item) ownerPay() string {
+// ownerPay is when to feed, without the name of a schedule: nobody is asked to draw lots or to count up. fed is what a box
+// looks like that is ticked with food.
+func (it *Item) ownerPay(fed string) string {
 	text := "after each right one"
 	switch some := count(it.Rewarded); {
 	case it.times() != "" && len(it.PayAfter) > 0:
@@ -135,7 +136,7 @@ func (it *Item) ownerPay() string {
 	case some == 0:
 		text = "kind words only this time"
 	case some < len(it.Rewarded):
-		text = "when you tick a box with a star; kind words at the others"
+		text = "when you tick " + fed + "; kind words at the others"
 	}
 	if it.Food != "" && it.Pieces > 0 {
 		text += "; " + plural(it.Pieces, "piece", "pieces") + " of " + it.Food

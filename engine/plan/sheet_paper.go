@@ -170,7 +170,7 @@ func (p *Plan) paperPay(it *Item, v engine.Voice) string {
 		return told.Pay
 	}
 	if v == engine.ForOwner {
-		return told.ownerPay()
+		return told.ownerPay("a shaded box")
 	}
 	return told.payWords()
 }
