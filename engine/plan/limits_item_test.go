@@ -66,7 +66,8 @@ func brokenItem(rules *curriculum.Session, b *engine.BehaviourView, v *engine.Do
 		}
 	}
 	if len(v.Dog.Cues) > 0 {
-		if len(it.Cues) == 0 {
+		declared := len(b.Behaviour.Sheet.Cues)+len(st.Sheet.Cues) > 0 || slices.Contains(st.Prompts, curriculum.WordCue)
+		if declared && len(it.Cues) == 0 {
 			say("no cue")
 		}
 		for _, q := range it.Cues {
