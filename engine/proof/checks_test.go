@@ -68,6 +68,7 @@ func TestFindings(t *testing.T) {
 		{"an ease that counts over sessions beside the same stop", step("advance when 5 of last 6\nease when 3 misses in a row\nstop today when 2 misses in a row"), ""},
 		{"an ease at the trial that a stop ends the day at", step("advance when 5 of last 6\nease when 2 misses in this session\nstop today when 2 misses in a row"), ""},
 		{"a flag that only work against a stop brings about", step(up + "stop today when 1 misses in this session\nflag when 2 misses in this session"), "idle-flag"},
+		{"the same beside a share of whole sessions", session("at most 30 trials", step("advance when 80% of a session of at least 5 trials\nease when 2 misses in a row\nstop today when 3 misses in this session\nflag when 6 misses in this session")), "idle-flag"},
 		{"two flags that always begin at the same trial", step("advance when 5 of last 6\nflag when 3 misses in a row\nflag when 3 misses of last 3"), "idle-flag"},
 		{"a flag and a reminder", step("advance when 5 of last 6\nflag when after 40 trials\nflag when after 80 trials"), ""},
 		{"a stop and a flag at the same trial do two things", step(up + "stop today when 2 misses in a row\nflag when 2 misses in a row"), ""},
@@ -382,4 +383,23 @@ func TestARuleThatCannotBeLookedAtIsNamed(t *testing.T) {
 	require.Equal(t, []string{"not-proved"}, codesOf(fs), linesOf(fs))
 	require.Contains(t, strings.Split(text, "\n")[fs[0].Pos.Line-1], "flag when")
 	require.Contains(t, fs[0].Because, "too many kinds of trial")
+}
+
+// What is offered in place of a flag that never gets its turn helps: the note is gone, and where counting at the step would
+// not help it is not offered.
+func TestTheCountAtTheStepIsOfferedWhereItHelps(t *testing.T) {
+	for _, c := range []struct{ name, text, offer string }{
+		{"two levels", step("ramp duration 2 s, 4 s\n" + up + "flag when after 40 trials"), "after 40 trials at this step"},
+		{"one level that an ease leads back to", step(up + "flag when after 40 trials"), "after 40 trials at this step"},
+		{"one level that every dog leaves for good", step("advance when done 8 times\nflag when after 40 trials"), ""},
+	} {
+		found := proof.Check(program(t, c.text), proof.Options{})
+		require.Equal(t, []string{"idle-flag"}, codesOf(found), c.name+"\n"+linesOf(found))
+		if c.offer == "" {
+			require.NotContains(t, found[0].Help, "at this step", c.name)
+			continue
+		}
+		require.True(t, strings.HasSuffix(found[0].Help, c.offer), found[0].Help)
+		require.Empty(t, linesOf(proof.Check(program(t, strings.Replace(c.text, "after 40 trials", c.offer, 1)), proof.Options{})), c.name)
+	}
 }

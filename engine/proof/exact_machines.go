@@ -176,17 +176,21 @@ func (r rung) entries(stay *automaton.Stay) []automaton.Entry {
 		e := automaton.Entry{Eased: n}
 		out = append(out, e)
 	}
-	// another level of the step comes before this one, or an ease at the very start leads back to it
-	returns := slices.ContainsFunc(r.stay.Rules, func(x curriculum.Rule) bool {
-		return x.Word == curriculum.Split || x.Word == curriculum.Ease && r.step == 0
-	})
-	if atStep > 0 && r.step < len(r.b.Steps) && (len(r.b.Steps[r.step].Levels) > 1 || returns) {
+	if atStep > 0 && r.stepGoesOn() {
 		add(func(e *automaton.Entry) { e.StepTrials = atStep })
 	}
 	if pieced {
 		add(func(e *automaton.Entry) { e.Pieced = true })
 	}
 	return out
+}
+
+// stepGoesOn reports whether a dog may enter the level from its own step: another level comes before it, or an ease at the
+// very start leads back to it.
+func (r rung) stepGoesOn() bool {
+	return r.step < len(r.b.Steps) && (len(r.b.Steps[r.step].Levels) > 1 || slices.ContainsFunc(r.stay.Rules, func(x curriculum.Rule) bool {
+		return x.Word == curriculum.Split || x.Word == curriculum.Ease && r.step == 0
+	}))
 }
 
 // machinery makes machines, each set once for all the steps that share it.

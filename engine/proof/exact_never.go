@@ -29,7 +29,7 @@ func (j *judge) never(i int, ms *machines, at []int) error {
 		}
 		v.text = ruleText(r) + " never gets its turn: the dog has always moved on or back before it can hold"
 		v.help = "delete it, or make it hold sooner"
-		if n := countedAtLevel(r.When); n > 0 {
+		if n := countedAtLevel(r.When); n > 0 && j.stepGoesOn() {
 			v.help = fmt.Sprintf("count at the step, whatever moves come between: after %d trials at this step", n)
 		}
 		j.instead(&v, only, ms, at)

@@ -89,27 +89,21 @@ func (r rung) stopsOnlyHere() bool { return len(r.b.Steps) == 1 && len(r.b.Lapse
 func (j *judge) behindStop(i int) error {
 	r := j.rule(i)
 	stay, at := j.part(func(k int, x *curriculum.Rule) bool {
-		return k == i || moves(x) || x.Word == curriculum.StopToday && growing(x.When)
+		return k == i || x.Word == curriculum.StopToday && growing(x.When)
 	})
-	var stops uint64
-	for k := range at {
-		if stay.Rules[k].Word == curriculum.StopToday {
-			stops |= 1 << k
-		}
-	}
-	if stops == 0 || !bySession(r) || j.idle(i) {
+	if len(at) == 1 || !bySession(r) || j.idle(i) {
 		return nil
 	}
-	ms, err := j.x.of(j.rung, stay, 0)
+	ms, err := j.x.of(j.rung, stay, j.limit)
 	if err != nil || !ms.sure() {
 		return err
 	}
-	k := slices.Index(at, i)
-	bit := uint64(1) << k
-	if !ms.seen(len(at)).holds[k] || slices.ContainsFunc(ms.all, func(m *automaton.Machine) bool { return reached(m, bit, stops, false) }) {
+	own := uint64(1) << slices.Index(at, i)
+	stops := uint64(1)<<len(at) - 1 - own
+	if slices.ContainsFunc(ms.all, func(m *automaton.Machine) bool { return reached(m, own, stops, false) }) {
 		return nil
 	}
-	return j.idleBeside(i, slices.DeleteFunc(slices.Clone(at), func(k int) bool { return j.rule(k).Word != curriculum.StopToday }),
+	return j.idleBeside(i, except(at, i),
 		"never gets its turn: %s ends the work for the day before it can hold", "let it hold sooner than the stop, or count over sessions")
 }
 
@@ -219,7 +213,7 @@ func beginsAlone(m *automaton.Machine, flag uint64) bool {
 // the others to hold on that way in the same session.
 func (j *judge) idleBeside(i int, others []int, text, help string) error {
 	stay, at := j.part(func(k int, _ *curriculum.Rule) bool { return k == i || slices.Contains(others, k) })
-	ms, err := j.x.of(j.rung, stay, 0)
+	ms, err := j.x.of(j.rung, stay, j.limit)
 	if err != nil {
 		return err
 	}
