@@ -1,7 +1,9 @@
 package engine
 
 import (
+	"fmt"
 	"slices"
+	"strings"
 
 	"example.com/rung/curriculum"
 )
@@ -43,6 +45,33 @@ func (st *state) spot(sg *stage, ref curriculum.LevelRef) spot {
 		}
 	}
 	return spot{stage: sg}
+}
+
+// mostLevels is how many levels a report lists.
+const mostLevels = 8
+
+// nearLevel says, behind a level that the step does not list, which one is meant or which there are.
+func (sg *stage) nearLevel(v *curriculum.NamedValue) string {
+	var of, values []string
+	for _, r := range sg.step.Ramps {
+		of = append(of, r.Of)
+		if r.Of != v.Of {
+			continue
+		}
+		for _, has := range r.Values {
+			if has.Quantity.Unit != v.Quantity.Unit && has.Quantity.Num == v.Quantity.Num && has.Quantity.Den == v.Quantity.Den && !has.Quantity.IsZero() {
+				return fmt.Sprintf(" (did you mean %s %s?)", v.Of, has)
+			}
+			values = append(values, has.String())
+		}
+	}
+	switch n := len(values); {
+	case n == 0:
+		return near(v.Of, of)
+	case n > mostLevels:
+		values = append(values[:mostLevels-1], "...", values[n-1])
+	}
+	return fmt.Sprintf(" (there are %s)", strings.Join(values, ", "))
 }
 
 // meets reports whether a level agrees with all that ref names.

@@ -277,7 +277,7 @@ func (f *Fold) declared(ln line, t *curriculum.Trial, sp *spot) {
 		}
 	}
 	if v := sp.unlisted; v != nil {
-		f.report(ln, CodeUnlistedLevel, "%s has no level %s %s; the trial feeds no rule", sp.stage.step.Name, v.Of, v.LevelValue)
+		f.report(ln, CodeUnlistedLevel, "%s has no level %s %s%s; the trial feeds no rule", sp.stage.step.Name, v.Of, v.LevelValue, sp.stage.nearLevel(v))
 	}
 }
 

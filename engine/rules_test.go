@@ -279,3 +279,28 @@ func TestNothingAtAllIsAnErrorAndNoPanic(t *testing.T) {
 	_, err := p.Resume(nil)
 	require.ErrorContains(t, err, "no saved standing")
 }
+
+func TestAReportOnALevelThatIsNotThereSaysWhichThereAre(t *testing.T) {
+	q := func(n int64, u curriculum.Unit) curriculum.LevelRef {
+		return curriculum.LevelRef{{Of: "turn", LevelValue: curriculum.LevelValue{Quantity: curriculum.Q(n, u)}}}
+	}
+	for name, c := range map[string]struct {
+		level curriculum.LevelRef
+		want  string
+	}{
+		"the unit is missing":      {q(60, curriculum.NoUnit), "follow has no level turn 60 (did you mean turn 60 deg?)"},
+		"a value between":          {q(45, curriculum.Degree), "follow has no level turn 45 deg (there are 30 deg, 60 deg, 90 deg)"},
+		"another ramp, misspelled": {curriculum.LevelRef{{Of: "trun", LevelValue: q(30, curriculum.Degree)[0].LevelValue}}, `follow has no level trun 30 deg (did you mean "turn"?)`},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := step("follow", rule(curriculum.Advance, last(2, 2)))
+			turning(s, 30, 60, 90)
+			f := compile(t, house(behaviour("spin", s, step("next")))).NewFold()
+			d := okapi().tally("spin", "+")
+			d.list[0].Trial.Step, d.list[0].Trial.Level = "follow", c.level
+			require.NoError(t, f.Take(&d.list[0]))
+			require.Len(t, f.Reports(), 1)
+			require.Contains(t, f.Reports()[0].Text, c.want)
+		})
+	}
+}
