@@ -25,15 +25,8 @@ type builder struct {
 	foods   larder
 	cands   []*candidate
 	today   planned // beside what is on record
-	budget  int     // nodes of a search; nought means nodeBudget
-}
-
-// nodes is the budget of a search.
-func (b *builder) nodes() int {
-	if b.budget > 0 {
-		return b.budget
-	}
-	return nodeBudget
+	rows    map[string]rowOfBlocks
+	unsure  bool // a question of what would be enough was left open
 }
 
 // limits is every bound of the session in whole units, so that sums are exact: tenths of a second, thousandths of a

@@ -27,13 +27,13 @@ func (b *builder) choose() *choice {
 		return s
 	}
 	few := false
-	m, got, rests := b.solveDay(few)
+	m, got := b.solveDay(few)
 	if none(got.option) {
 		few = true
-		m, got, rests = b.solveDay(few)
+		m, got = b.solveDay(few)
 	}
 	b.plan.Clash = b.clash(got, m, few)
-	s = b.chosen(got, rests)
+	s = b.chosen(got)
 	b.settleRests(s)
 	b.treat(s)
 	b.plan.Choice = &Choice{Points: points(got.value), AtMost: points(got.atMost), Exact: got.exact}

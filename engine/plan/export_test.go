@@ -48,7 +48,7 @@ func Solve(p *engine.Program, v *engine.DogView, r Request, budget int) (s Solve
 	}
 	var got *solution
 	if budget == nodeBudget {
-		_, got, _ = b.solveDay(false)
+		_, got = b.solveDay(false)
 	} else {
 		got = b.newModel(false).solve(budget)
 	}

@@ -26,6 +26,10 @@ type model struct {
 	opens  []int // who may open, best first; empty where nobody has to
 	closes []int
 	mixed  bool // there is both care and lively work among the items
+
+	// accepts is a last question to a whole solution, beside the limits; nil where there is none. Where there is one no
+	// beginning stands in for another.
+	accepts func(*solution) bool
 }
 
 func (m *model) some(is func(*modelItem) bool) bool {
@@ -194,6 +198,7 @@ type solution struct {
 	slots  int // places filled
 	value  int
 	atMost int  // no solution with as many places filled has a higher value
+	bound  int  // no solution at all is worth more, places included
 	exact  bool // this is the best
 	nodes  int  // of the search, for tests and benchmarks
 }

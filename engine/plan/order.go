@@ -225,17 +225,39 @@ func (s *begun) key() string {
 
 // order puts a choice into the best row the rules allow.
 func (b *builder) order(s *choice) []block {
-	seq, _, exact := b.newLineUp(s).cheapest(mostBegun)
+	row := b.rowOf(s)
 	if b.plan.Choice != nil {
-		b.plan.Choice.OrderExact = exact
+		b.plan.Choice.OrderExact = row.exact
 	}
-	return b.blocks(s, seq)
+	return b.blocks(s, row.seq)
 }
 
 // inOrder is order without a word about it.
-func (b *builder) inOrder(s *choice) []block {
-	seq, _, _ := b.newLineUp(s).cheapest(mostBegun)
-	return b.blocks(s, seq)
+func (b *builder) inOrder(s *choice) []block { return b.blocks(s, b.rowOf(s).seq) }
+
+// rowOfBlocks is the cheapest row of a choice.
+type rowOfBlocks struct {
+	seq   []int
+	exact bool
+}
+
+// rowOf is the row of a choice. It depends on how many blocks each candidate has, and on the opening and the closing, not
+// on the trials: of the many choices that are asked for their rests most share a few rows.
+func (b *builder) rowOf(s *choice) rowOfBlocks {
+	key := make([]byte, 0, len(s.blocks)+4)
+	for _, k := range s.blocks {
+		key = append(key, byte(k))
+	}
+	key = append(key, byte(s.opens), byte(s.opens>>8), byte(s.closes), byte(s.closes>>8))
+	r, ok := b.rows[string(key)]
+	if !ok {
+		r.seq, _, r.exact = b.newLineUp(s).cheapest(mostBegun)
+		if b.rows == nil {
+			b.rows = map[string]rowOfBlocks{}
+		}
+		b.rows[string(key)] = r
+	}
+	return r
 }
 
 // blocks gives each block of a row its trials.

@@ -10,15 +10,22 @@ import (
 )
 
 // A session falls short where nothing can be in it, where a place of the session rules stays empty though somebody could
-// have it, or where there is work to do and the opening and the closing leave no room for any. Then the plan says which limits clash: the smallest sets of them that, eased, would be enough, each with
-// the least that is needed. Locks, caps, doors, what must stay apart and the dog's profile are never eased; a limit is
-// eased no further than the profile allows. Where the session rules lay down rests, the amounts are enough but need not
-// be the least, and the plan says so: how blocks fall between rests is not searched.
+// have it, or where there is work to do and the opening and the closing leave no room for any. Then the plan says which
+// limits clash: the smallest sets of them that, eased, would be enough, each with the least that is needed. Locks, caps,
+// doors, what must stay apart and the dog's profile are never eased; a limit is eased no further than the profile allows.
+//
+// Whether an amount is enough is asked of the solver, which finds a whole session or proves that there is none, rests
+// and all. Some limits are not steady: more of them may be enough where still more is not. Their amounts are gone through
+// one by one. Where several limits are eased together, each in its turn is eased as little as can be with those before it
+// settled and those behind it as far as they go.
 
 // Clash is what keeps a session from being whole, and what would help.
 type Clash struct {
 	Short string       `json:"short"` // what is missing
 	Ease  []Relaxation `json:"ease"`  // each is enough by itself; empty where no easing of limits helps
+	// Proved says that no single limit but those offered, and no smaller amount of one, is enough; false where a search
+	// ended before it was decided.
+	Proved bool `json:"proved"`
 }
 
 // Relaxation is one or more limits eased together.
@@ -37,12 +44,13 @@ type Change struct {
 
 // lever is one limit that can be eased, in whole units; where the unit is nought it can only go whole.
 type lever struct {
-	limit string
-	from  int     // in units
-	most  int     // as far as it is tried
-	unit  float64 // of From and To
-	ease  func(d *terms, units int)
-	text  func(from, to float64) string
+	limit  string
+	from   int     // in units
+	most   int     // as far as it is tried
+	unit   float64 // of From and To
+	steady bool    // more of it is enough wherever less is
+	ease   func(d *terms, units int)
+	text   func(from, to float64) string
 }
 
 // terms is what of a request and its session rules a lever may ease.
@@ -71,7 +79,7 @@ func (b *builder) levers() (out []lever) {
 		return func(from, to float64) string { return plural(int(to-from), one, many) + " more" }
 	}
 	if l.time >= 0 {
-		out = append(out, lever{limitMinutes, l.time / 300, 2 * mostMinutes, 0.5, func(d *terms, n int) {
+		out = append(out, lever{limitMinutes, l.time / 300, 2 * mostMinutes, 0.5, true, func(d *terms, n int) {
 			d.r.Minutes, d.s.Lasts = float64(n)/2, curriculum.Q(int64(30*n), curriculum.Second)
 		}, func(_, to float64) string {
 			if from := float64(l.time) / 600; from < 1 {
@@ -81,29 +89,34 @@ func (b *builder) levers() (out []lever) {
 		}})
 	}
 	if b.r.Pieces > 0 {
-		out = append(out, lever{limitPieces, b.r.Pieces, mostPieces, 1, func(d *terms, n int) { d.r.Pieces = n }, more("piece", "pieces")})
+		out = append(out, lever{limitPieces, b.r.Pieces, mostPieces, 1, true, func(d *terms, n int) { d.r.Pieces = n }, more("piece", "pieces")})
 	}
 	if b.r.Kcal > 0 {
-		out = append(out, lever{limitKcal, int(math.Floor(b.r.Kcal)), mostKcal, 1, func(d *terms, n int) { d.r.Kcal = float64(n) }, func(_, to float64) string {
+		out = append(out, lever{limitKcal, int(math.Floor(b.r.Kcal)), mostKcal, 1, true, func(d *terms, n int) { d.r.Kcal = float64(n) }, func(_, to float64) string {
 			return fmt.Sprintf("%s kcal at hand instead of %s", number(to), number(b.r.Kcal))
 		}})
 	}
 	for _, k := range []struct {
 		limit, what string
+		most        int
+		steady      bool
 		of          func(*curriculum.Session) *int
 	}{
-		{limitTrials, "trials", func(s *curriculum.Session) *int { return &s.MaxTrials }},
-		{limitBehaviours, "behaviours", func(s *curriculum.Session) *int { return &s.MaxBehaviours }},
-		{limitNew, "new behaviours", func(s *curriculum.Session) *int { return &s.MaxNew }},
-		{limitInARow, "in a row", func(s *curriculum.Session) *int { return &s.MaxInARow }},
+		// with more trials there are more ways to be paid and to open and close with one behaviour, and what is needed for them
+		{limitTrials, "trials", mostCount, false, func(s *curriculum.Session) *int { return &s.MaxTrials }},
+		{limitBehaviours, "behaviours", mostCount, true, func(s *curriculum.Session) *int { return &s.MaxBehaviours }},
+		{limitNew, "new behaviours", mostCount, true, func(s *curriculum.Session) *int { return &s.MaxNew }},
+		// with longer runs there are fewer blocks to put between others; beyond an item's trials nothing changes
+		{limitInARow, "in a row", mostWork, false, func(s *curriculum.Session) *int { return &s.MaxInARow }},
 	} {
-		if n := *k.of(b.s); n > 0 {
-			out = append(out, lever{k.limit, n, mostCount, 1, func(d *terms, n int) { *k.of(&d.s) = n }, instead(k.what)})
+		if n := *k.of(b.s); n > 0 && n < k.most {
+			out = append(out, lever{k.limit, n, k.most, 1, k.steady, func(d *terms, n int) { *k.of(&d.s) = n }, instead(k.what)})
 		}
 	}
 	if !b.s.Success.IsZero() {
 		down := 100 - b.aim()/10
-		out = append(out, lever{limitSuccess, down, 100, -1, func(d *terms, n int) { d.s.Success = curriculum.Percent(int64(max(0, 100-n))) },
+		// where there are rests it matters in which order things come, and that depends on how hard they seem
+		out = append(out, lever{limitSuccess, down, 100, -1, b.s.Rest.IsZero(), func(d *terms, n int) { d.s.Success = curriculum.Percent(int64(max(0, 100-n))) },
 			func(_, to float64) string {
 				return fmt.Sprintf("success at %s%% instead of %s", number(100+to), b.s.Success)
 			}})
@@ -114,7 +127,7 @@ func (b *builder) levers() (out []lever) {
 // rules is what can only be let go whole.
 func (b *builder) rules() (out []lever) {
 	whole := func(limit, text string, ease func(*terms)) {
-		out = append(out, lever{limit, 0, 1, 0, func(d *terms, _ int) { ease(d) }, func(_, _ float64) string { return text }})
+		out = append(out, lever{limit, 0, 1, 0, true, func(d *terms, _ int) { ease(d) }, func(_, _ float64) string { return text }})
 	}
 	if !b.s.OpensWith.IsZero() {
 		whole("opens with", "without `opens with`", func(d *terms) { d.s.OpensWith = curriculum.Slot{} })
@@ -154,27 +167,85 @@ func (got *solution) in(i int) bool { return got.option[i].trials > 0 }
 
 func always(int) bool { return true }
 
-// whole reports whether a session of this day would be whole: with work in it, where this day as it is or so eased has
-// work, and with a place filled, where somebody could have it on this day as it is.
-func (b *builder) whole(d *terms) bool {
-	t := &builder{c: b.c, v: b.v, r: d.r, s: &d.s, plan: &Plan{Dog: b.plan.Dog}, budget: easeBudget}
+// verdict is the answer to a question that a search may leave open.
+type verdict int
+
+const (
+	no verdict = iota
+	yes
+	open
+)
+
+// whole is whether a session of this day would be whole: with work in it, where this day as it is or so eased has work,
+// and with a place filled, where somebody could have it on this day as it is.
+func (b *builder) whole(d *terms) verdict {
+	t := &builder{c: b.c, v: b.v, r: d.r, s: &d.s, plan: &Plan{Dog: b.plan.Dog}, today: b.today}
 	t.setLimits()
 	t.stock()
 	t.gate()
 	if t.foods.none != "" || len(t.cands) == 0 {
-		return false
+		return no
 	}
-	m, got, _ := t.solveDay(false)
-	if (b.work(always) || t.work(always)) && !t.work(got.in) {
-		return false
-	}
+	m := t.restedModel(false)
 	lost := func(p, was curriculum.Slot, may []int) bool {
 		return !p.IsZero() && len(may) == 0 && len(b.slotted(was)) > 0
 	}
 	if lost(d.s.OpensWith, b.s.OpensWith, m.opens) || lost(d.s.ClosesWith, b.s.ClosesWith, m.closes) {
-		return false
+		return no
 	}
-	return !none(got.option) && (len(m.empties(got)) == 0 || len(t.cands) == 1 && m.alone(got))
+	v := m.reaches(m.askWhole(t, b.work(always) || t.work(always)))
+	b.unsure = b.unsure || v == open
+	return v
+}
+
+// askWhole makes the model ask for a whole session alone, whatever it brings beside, and says what one is worth at least.
+func (m *model) askWhole(b *builder, work bool) (least int) {
+	alone := len(m.items) == 1
+	if alone { // it has every place that it may have, so none of them counts
+		m.items[0].placeOnly = m.items[0].placeOnly && len(m.opens)+len(m.closes) == 0
+		m.opens, m.closes = nil, nil
+	}
+	for i := range m.items {
+		counts := !work && alone || !b.cands[i].placeOnly()
+		for _, options := range [][]option{m.items[i].options, m.items[i].both} {
+			for k := range options {
+				options[k].value = 0
+				if counts && options[k].trials > 0 {
+					options[k].value = microPoints
+				}
+			}
+		}
+	}
+	for i := range m.pairs {
+		m.pairs[i].value = 0
+	}
+	if work || alone {
+		least = microPoints
+	}
+	for _, may := range [][]int{m.opens, m.closes} {
+		if len(may) > 0 {
+			least += placeValue
+		}
+	}
+	return max(least, 1)
+}
+
+// reaches is whether a solution is worth so much. The last question of a model is put only if there is one without it.
+func (m *model) reaches(value int) verdict {
+	accepts := m.accepts
+	m.accepts = nil
+	got := m.solveBetween(easeBudget, value-1, value)
+	m.accepts = accepts
+	if !none(got.option) && accepts != nil && !accepts(got) {
+		got = m.solveBetween(easeBudget, value-1, value)
+	}
+	switch {
+	case !none(got.option):
+		return yes
+	case got.exact:
+		return no
+	}
+	return open
 }
 
 // empties is the places of a solution that are empty though somebody could have them.
@@ -223,16 +294,17 @@ func (b *builder) clash(got *solution, m *model, few bool) *Clash {
 	}
 	k := &Clash{Short: empty[0], Ease: []Relaxation{}}
 	levers := b.levers()
-	if !b.helps(levers) {
-		return k
-	}
 	for n := 1; n <= mostTogether && len(k.Ease) == 0; n++ {
+		if n == 2 && !b.helps(levers) {
+			break
+		}
 		subsets(len(levers), n, func(pick []int) {
 			if r, ok := b.easeTogether(levers, pick); ok {
 				k.Ease = append(k.Ease, r)
 			}
 		})
 	}
+	k.Proved = !b.unsure
 	return k
 }
 
@@ -260,7 +332,7 @@ func (b *builder) helps(levers []lever) bool {
 					l.ease(&d, 1)
 				}
 			}
-			if b.whole(&d) {
+			if b.whole(&d) != no {
 				return true
 			}
 		}
@@ -300,19 +372,23 @@ func (b *builder) easeTogether(levers []lever, pick []int) (r Relaxation, ok boo
 		for k, i := range pick {
 			levers[i].ease(d, units[k])
 		}
-		return b.whole(d)
+		return b.whole(d) == yes
 	}
-	if !enough() {
+	if (len(pick) > 1 || levers[pick[0]].steady) && !enough() {
 		return r, false
 	}
 	var texts []string
 	for k, i := range pick {
 		l := &levers[i]
 		if l.unit != 0 {
-			units[k] = leastEnough(l.from, l.most, func(n int) bool {
+			least, ok := l.leastEnough(func(n int) bool {
 				units[k] = n
 				return enough()
 			})
+			if !ok {
+				return r, false
+			}
+			units[k] = least
 		}
 		c := Change{Limit: l.limit, From: float64(l.from) * l.unit, To: float64(units[k]) * l.unit}
 		if l.unit < 0 { // success counts down from all
@@ -335,9 +411,18 @@ func (b *builder) easeTogether(levers []lever, pick []int) (r Relaxation, ok boo
 	return r, true
 }
 
-// leastEnough is the least number above from that is enough, where more than enough is enough too; most is.
-func leastEnough(from, most int, enough func(int) bool) int {
-	low, high := from, most // low is not enough, high is
+// leastEnough is the least amount of a lever that is enough. Of a steady one its most is known to be; of another each
+// amount is tried.
+func (l *lever) leastEnough(enough func(int) bool) (least int, ok bool) {
+	if !l.steady {
+		for n := l.from + 1; n <= l.most; n++ {
+			if enough(n) {
+				return n, true
+			}
+		}
+		return 0, false
+	}
+	low, high := l.from, l.most // low is not enough, high is
 	for high-low > 1 {
 		if mid := (low + high) / 2; enough(mid) {
 			high = mid
@@ -345,7 +430,7 @@ func leastEnough(from, most int, enough func(int) bool) int {
 			low = mid
 		}
 	}
-	return high
+	return high, true
 }
 
 // explainClash writes what clashes into the notes.
@@ -365,8 +450,8 @@ func (b *builder) explainClash() {
 	if b.authors(k) {
 		author = " What the session rules say is their author's to change."
 	}
-	if !b.s.Rest.IsZero() {
-		author = " Less may do: how work falls between the rests was not tried in every way." + author
+	if !k.Proved {
+		author = " Less may do: not every session was tried." + author
 	}
 	b.note("The limits clash: %s. Enough would be: %s.%s", k.Short, strings.Join(ways, "; or "), author)
 }

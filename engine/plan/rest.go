@@ -63,65 +63,117 @@ func (b *builder) shorten(i, n, runs int) int {
 	return runs
 }
 
-// solveDay is the best solution of the day, its model, and how many rests it has.
-func (b *builder) solveDay(few bool) (*model, *solution, int) {
-	rest, every, asked := b.restLength()
-	if !asked {
+// solveDay is the best solution of the day, and its model.
+//
+// With so many rests there is so much time for work; of the choices that keep it the best is found, and taken if its
+// blocks fall so that the rests are enough. Where a better one may be left out in this way, every choice is asked for its
+// own rests, best first, until the best that has the time for them is found.
+func (b *builder) solveDay(few bool) (*model, *solution) {
+	if _, _, asked := b.restLength(); !asked {
 		m := b.newModel(few)
-		return m, m.solve(b.nodes()), 0
+		return m, m.solve(nodeBudget)
 	}
-	longest := every
-	for _, c := range b.cands {
-		time := b.cost(c, b.foods.usual).time
-		for n := range len(time) - 1 {
-			longest = max(longest, time[n+1]-time[n])
-		}
+	m, best, most := b.solveByRests(few)
+	if most <= best.total() {
+		return m, best
 	}
-	var best *solution
-	var of *model
-	rests, missed, before := 0, -1, 0
-	for r := 0; r <= mostRests; r++ {
-		work := min(b.limits.time-r*rest, (r+1)*longest+r*Changeover)
-		if best != nil && work <= before { // as much fits with a rest less
+	m = b.restedModel(few)
+	got := m.solveBetween(restBudget, best.total(), most)
+	if !none(got.option) {
+		best = got
+	}
+	best.exact, best.atMost = got.exact, best.value
+	if !got.exact {
+		best.atMost = best.within(min(most, got.bound))
+	}
+	return m, best
+}
+
+// solveByRests is the best solution whose blocks fall right for none, one, two rests, its model, and what no solution is
+// worth more than.
+func (b *builder) solveByRests(few bool) (of *model, best *solution, most int) {
+	before := 0
+	for r := 0; ; r++ {
+		work := b.workBetween(r)
+		if work <= 0 || best != nil && work <= before { // as much fits with a rest less
 			break
 		}
 		before = max(before, work)
-		m, got := b.solveWithin(work, few)
-		s := b.chosen(got, r)
-		if _, n, _ := b.restsBefore(s, b.inOrder(s)); n > r {
-			missed = max(missed, got.slots*placeValue+got.atMost) // the blocks do not fall so that r are enough
-			continue
+		if r > mostRests {
+			_, got := b.solveWithin(b.longestWork(), few)
+			most = max(most, got.bound)
+			break
 		}
-		if best == nil || got.slots > best.slots || got.slots == best.slots && got.value > best.value {
-			best, of, rests = got, m, r
+		m, got := b.solveWithin(work, few)
+		most = max(most, got.bound)
+		if _, n, _ := b.restsBefore(b.chosen(got), b.inOrder(b.chosen(got))); n <= r && (best == nil || got.total() > best.total()) {
+			best, of = got, m
 		}
 	}
 	if best == nil {
-		of, best = b.solveWithin(min(every, b.limits.time), few)
+		_, every, _ := b.restLength()
+		of, best = b.solveWithin(min(every, b.limits.time), few) // that needs no rest
 	}
-	if missed > best.slots*placeValue+best.value {
-		best.exact, best.atMost = false, max(best.atMost, min(missed, (best.slots+1)*placeValue-1)-best.slots*placeValue)
-	}
-	return of, best, rests
+	return of, best, most
 }
 
-// mostRests bounds the rests that are tried.
+// restBudget bounds the search that asks every choice for its rests: it goes slower than the others.
+const restBudget = nodeBudget / 4
+
+// mostRests bounds the rests that are tried one by one.
 const mostRests = 30
+
+// workBetween is the most work that goes with so many rests, changeovers included; nought or less where there is no room
+// for any.
+func (b *builder) workBetween(rests int) int {
+	rest, longest, _ := b.restLength()
+	for _, c := range b.cands {
+		time := b.cost(c, b.foods.usual).time
+		for n := range len(time) - 1 {
+			longest = max(longest, time[n+1]-time[n]) // a single trial may be longer
+		}
+	}
+	return min(b.limits.time-rests*rest, (rests+1)*longest+rests*Changeover)
+}
+
+// longestWork is the most work that any number of rests leaves room for.
+func (b *builder) longestWork() (most int) {
+	for r := 0; ; r++ {
+		work := b.workBetween(r)
+		if work <= most {
+			return most
+		}
+		most = work
+	}
+}
 
 // solveWithin is the best solution with so much time for work.
 func (b *builder) solveWithin(work int, few bool) (*model, *solution) {
 	m := b.newModel(few)
 	m.limits[ofTime] = work + Changeover
-	return m, m.solve(b.nodes())
+	return m, m.solve(nodeBudget)
 }
 
-// chosen is a solution as a choice.
-func (b *builder) chosen(got *solution, rests int) *choice {
+// restedModel is the day's model, with the question to every choice whether there is time for its rests.
+func (b *builder) restedModel(few bool) *model {
+	m := b.newModel(few)
+	if _, _, asked := b.restLength(); asked {
+		m.limits[ofTime] = b.longestWork() + Changeover
+		m.accepts = func(got *solution) bool {
+			s := b.chosen(got)
+			return b.settleRests(s) && b.within(s) == ""
+		}
+	}
+	return m
+}
+
+// chosen is a solution as a choice, its rests not counted yet.
+func (b *builder) chosen(got *solution) *choice {
 	s := b.empty()
 	for i, o := range got.option {
 		s.n[i], s.blocks[i] = o.trials, o.blocks
 	}
-	s.opens, s.closes, s.rests = got.opens, got.closes, rests
+	s.opens, s.closes = got.opens, got.closes
 	b.recount(s)
 	return s
 }

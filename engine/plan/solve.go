@@ -48,22 +48,51 @@ type search struct {
 	key    []byte
 
 	best    []way
-	value   int
+	value   int // of the best; to begin with what a solution must be worth more than
+	enough  int // of a solution, to end the search
 	nodes   int
 	budget  int
-	stopped bool
+	stopped bool // by its budget
+	reached bool // enough
 }
 
 // solve is the best solution of a model; exact where the search came to its end.
-func (m *model) solve(budget int) *solution {
-	s := &search{m: m, picked: make([]*way, len(m.items)), seen: map[string][]visit{}, budget: budget, value: -1}
+func (m *model) solve(budget int) *solution { return m.solveBetween(budget, -1, math.MaxInt) }
+
+// solveBetween is the best solution whose value, places included, is more than floor, or the first that has enough. A
+// solution with nothing in it means that there is none; exact then says that this is proved.
+func (m *model) solveBetween(budget, floor, enough int) *solution {
+	s := &search{m: m, picked: make([]*way, len(m.items)), seen: map[string][]visit{}, budget: budget, value: floor, enough: enough}
 	s.branch()
 	s.setPrices()
 	s.prepare()
 	bound := s.bound(0)
 	s.walk(0)
-	out := &solution{option: make([]option, len(m.items)), opens: -1, closes: -1, nodes: s.nodes, exact: !s.stopped}
-	for i, w := range s.best {
+	out := &solution{option: make([]option, len(m.items)), opens: -1, closes: -1}
+	if s.best != nil {
+		out = solutionOf(s.best)
+		out.value = s.value - out.slots*placeValue
+	}
+	out.nodes, out.exact = s.nodes, !s.stopped
+	out.bound, out.atMost = s.value, out.value
+	if s.stopped {
+		out.bound = max(s.value, bound)
+		out.atMost = out.within(out.bound)
+	}
+	return out
+}
+
+// within is what no solution with as many places filled is worth more than, by a bound on all of them: one with more
+// places filled says nothing of as many.
+func (got *solution) within(bound int) int {
+	return max(got.value, bound-min(got.slots, bound/placeValue)*placeValue)
+}
+
+// solutionOf is a solution, its values still to be filled in, of the way of every item.
+func solutionOf(ways []way) *solution {
+	out := &solution{option: make([]option, len(ways)), opens: -1, closes: -1}
+	for i := range ways {
+		w := &ways[i]
 		out.option[i] = w.option
 		if w.place == opening || w.place == bothPlaces {
 			out.opens = i
@@ -74,14 +103,11 @@ func (m *model) solve(budget int) *solution {
 			out.slots++
 		}
 	}
-	out.value = max(0, s.value-out.slots*placeValue)
-	out.atMost = out.value
-	if s.stopped {
-		// a bound with more places filled says nothing of as many
-		out.atMost = max(out.value, bound-min(out.slots, bound/placeValue)*placeValue)
-	}
 	return out
 }
+
+// total is what a solution is worth, its places included.
+func (got *solution) total() int { return got.slots*placeValue + got.value }
 
 // arrange puts the branches in order, the most promising first and partners next to each other.
 func (s *search) arrange() {
@@ -127,7 +153,7 @@ func (s *search) walk(d int) {
 		s.take()
 		return
 	}
-	if s.dominated(d) {
+	if s.m.accepts == nil && s.dominated(d) {
 		return
 	}
 	b := &s.branches[d]
@@ -144,7 +170,7 @@ func (s *search) walk(d int) {
 		}
 		s.put(b.item, w, -1)
 		s.sum = before
-		if s.stopped {
+		if s.stopped || s.reached {
 			return
 		}
 	}
@@ -223,28 +249,27 @@ func (s *search) fits(d int) bool {
 	return true
 }
 
-// take keeps a whole solution if it is better and its blocks can be put into a row.
+// acceptCost is how many nodes of the budget a model's last question takes.
+const acceptCost = 20
+
+// take keeps a whole solution if it is better, its blocks can be put into a row and the model accepts it.
 func (s *search) take() {
 	if s.sum <= s.value {
 		return
 	}
-	blocks := make([]int, len(s.picked))
-	opens, closes := -1, -1
+	ways, blocks := make([]way, len(s.picked)), make([]int, len(s.picked))
 	for i, w := range s.picked {
-		blocks[i] = w.blocks
-		if w.place == opening || w.place == bothPlaces {
-			opens = i
-		}
-		if w.place == closing || w.place == bothPlaces {
-			closes = i
-		}
+		ways[i], blocks[i] = *w, w.blocks
 	}
-	if !s.m.hasRow(blocks, opens, closes) {
+	got := solutionOf(ways)
+	if !s.m.hasRow(blocks, got.opens, got.closes) {
 		return
 	}
-	s.value = s.sum
-	s.best = make([]way, len(s.picked))
-	for i, w := range s.picked {
-		s.best[i] = *w
+	if s.m.accepts != nil {
+		if s.nodes += acceptCost; !s.m.accepts(got) {
+			return
+		}
 	}
+	s.value, s.best = s.sum, ways
+	s.reached = s.value >= s.enough
 }

@@ -109,8 +109,12 @@ func (s *search) hope() {
 	}
 }
 
-// places is who is tried in a place: all that may, less those that two others can stand in for.
+// places is who is tried in a place: all that may, less those that two others can stand in for. Where a last question is
+// put to a solution nobody stands in for anybody.
 func (m *model) places(may []int) []int {
+	if m.accepts != nil {
+		return may
+	}
 	var out []int
 	for x, i := range may {
 		better := 0

@@ -18,7 +18,7 @@ func TestTheChoiceAndTheOrderAreTheBestThereAre(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long, and of one goroutine")
 	}
-	days, filled, rows, most, rested, restedExactly := 0, 0, 0, 0, 0, 0
+	days, filled, rows, most, rested := 0, 0, 0, 0, 0
 	for seed := uint64(0); days < 2000 && seed < 60_000; seed++ {
 		d := dice{rand.New(rand.NewPCG(seed, 5))}
 		c := d.curriculum(2 + d.IntN(5))
@@ -30,15 +30,6 @@ func TestTheChoiceAndTheOrderAreTheBestThereAre(t *testing.T) {
 		days++
 		if !c.Sessions[0].Rest.IsZero() {
 			rested++
-			require.GreaterOrEqual(t, s.BestSlots, s.Slots, "seed %d", seed)
-			if s.BestSlots == s.Slots {
-				require.LessOrEqual(t, s.Value, s.BestValue, "seed %d", seed)
-				require.GreaterOrEqual(t, s.AtMost, s.BestValue, "seed %d", seed)
-			}
-			if !s.Exact {
-				continue // the blocks did not fall so that the rests were enough
-			}
-			restedExactly++
 		}
 		require.Equal(t, [2]int{s.BestSlots, s.BestValue}, [2]int{s.Slots, s.Value}, "seed %d: %+v", seed, s)
 		require.Equal(t, s.Value, s.AtMost, "seed %d", seed)
@@ -52,8 +43,8 @@ func TestTheChoiceAndTheOrderAreTheBestThereAre(t *testing.T) {
 		}
 		most = max(most, s.Candidates)
 	}
-	t.Logf("%d days, %d of them with a place filled, %d with rests (%d exactly), %d rows, up to %d candidates", days, filled, rested, restedExactly, rows, most)
-	require.Greater(t, restedExactly, rested*4/5)
+	t.Logf("%d days, %d of them with a place filled, %d with rests, %d rows, up to %d candidates", days, filled, rested, rows, most)
+	require.Greater(t, rested, 300)
 	require.Equal(t, 2000, days)
 	require.Greater(t, filled, 500)
 	require.Greater(t, rows, 1500)
@@ -110,18 +101,28 @@ func everyday(t testing.TB, seed uint64, candidates int) (*engine.Program, *engi
 // What a day costs, by the number of candidates. The yardstick is one pass over the limits of one session, which trying
 // everything would take as often as there are sessions: thirteen to the power of the candidates.
 func BenchmarkChoice(b *testing.B) {
-	for _, n := range []int{5, 10, 20, 30, 60} {
+	for _, k := range []struct {
+		n      int
+		rested bool
+	}{{5, false}, {10, false}, {20, false}, {30, false}, {60, false}, {20, true}} {
 		type day struct {
 			p *engine.Program
 			v *engine.DogView
 			r plan.Request
 		}
 		var days []day
+		name := fmt.Sprintf("%d candidates", k.n)
+		if k.rested {
+			name += " and rests"
+		}
 		for seed := range uint64(40) {
-			p, v, r := everyday(b, seed, n)
+			p, v, r := everyday(b, seed, k.n)
+			if k.rested {
+				p.Curriculum().Sessions[0].Rest = curriculum.Rest{For: curriculum.Q(45, curriculum.Second), Every: curriculum.Q(2, curriculum.Minute)}
+			}
 			days = append(days, day{p, v, r})
 		}
-		b.Run(fmt.Sprintf("%d candidates", n), func(b *testing.B) {
+		b.Run(name, func(b *testing.B) {
 			exact, nodes, most, cands, i, gap := 0, 0, 0, 0, 0, 1.0
 			for b.Loop() {
 				k := days[i%len(days)]
