@@ -124,6 +124,20 @@ func ExampleTimes() {
 	// [false true false true true]
 }
 
+// Five successes of 8 s each were not paid: the interval that runs has 40 s behind it, and the next session needs not
+// begin it anew.
+func ExampleTimes_Session() {
+	list, _ := schedules.Same(60, 1)
+	times, _ := schedules.NewTimes(list)
+	var state schedules.State
+	for range 5 {
+		state = state.After(schedules.NotPaid)
+	}
+	fmt.Println(times.Session(state, 8, 3, 7))
+	// Output:
+	// [20 60 60]
+}
+
 // A hold of 20 s, fed inside it after 8 s, then 4 s later, and at its end.
 func ExampleInsideHold() {
 	at, used := schedules.InsideHold(20, []float64{8, 4, 12})

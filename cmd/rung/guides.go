@@ -55,7 +55,7 @@ var guides = map[string]guide{
 	"tally": {
 		usage: `SHEET.json --marks MARKS`,
 		text: "Turns what was ticked on a sheet into a log: each trial names the step and level the sheet gave it, and whether it was rewarded as planned. Keep the sheet with rung plan --format json.\n" +
-			"Marks are those of the tally book: + right, - wrong, 0 no answer, h helped, e helped early, o! left, x spoiled, with measures in brackets, +(latency 1.4 s). Items are set apart by semicolons and named by their number or behaviour; without a name they follow one another. sign, clear and note may stand between them.\n" +
+			"Marks are those of the tally book: + right, - wrong, 0 no answer, h helped, e helped early, o! left, x spoiled, with measures in brackets, +(latency 1.4 s). Items are set apart by semicolons and named by their number or behaviour; without a name they follow one another. sign, clear, move and note may stand between them.\n" +
 			"The log goes to standard output; add it to the dog's others.",
 		examples: []string{`rung tally sheet.json --marks "1: + + - +; 2: + 0 +" >> okapi.tally`, `rung tally sheet.json --marks "settle: + + -; sign limp by Dov" --handler owner --format json >> okapi.jsonl`},
 	},

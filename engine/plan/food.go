@@ -135,9 +135,6 @@ func (b *builder) extras(extra []*food) {
 	if share.IsZero() {
 		share, said = extrasRule, fromDefault
 	}
-	s, _ := share.Rat().Float64()
-	room := daily * 1000 * s
-	fed := b.r.ExtrasFed * 1000
 	today, dearest := -b.today.trials, 0
 	for _, v := range b.v.Behaviours {
 		today += v.TrialsToday
@@ -145,12 +142,14 @@ func (b *builder) extras(extra []*food) {
 	for _, f := range extra {
 		dearest = max(dearest, f.energy)
 	}
+	fed := b.r.ExtrasFed
 	if fed == 0 && today > 0 {
-		fed = float64(today * dearest)
+		fed = milli(today * dearest)
 		b.foods.notes = append(b.foods.notes, fmt.Sprintf("Today's %s are taken to have earned an extra each, as what was fed is not on record.", plural(today, "trial", "trials")))
 	}
-	fed += b.today.extras * 1000
-	b.limits.extras = int(math.Floor(max(room-fed, 0) + 1e-6))
+	s, _ := share.Rat().Float64()
+	day, _ := schedules.NewPurses(daily, s, max(fed+b.today.extras, 0)) // no purse, no extras
+	b.limits.extras = int(math.Floor(day.Extras*1000 + 1e-6))
 	b.limits.from[limitExtras] = said
 	b.foods.notes = append(b.foods.notes, fmt.Sprintf("Extras: at most %s of about %.0f kcal a day (%s).", share, daily, from))
 }

@@ -79,10 +79,9 @@ func (it *Item) ownPrompts() string {
 	return list(out)
 }
 
-// starred says whether box i carries a star: where only some successes are paid, those that are.
-func (it *Item) starred(i int) bool {
-	return i < len(it.Rewarded) && it.Rewarded[i] && count(it.Rewarded) < len(it.Rewarded)
-}
+// starred says whether box i carries a star: where only some successes are paid, those that are. A watch or a bar decides
+// for itself.
+func (it *Item) starred(i int) bool { return it.shaded() && i < len(it.Rewarded) && it.Rewarded[i] }
 
 func firstOf(a, b string) string {
 	if a != "" {

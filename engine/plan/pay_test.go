@@ -112,6 +112,15 @@ func TestIntervalsAreListedAsSeconds(t *testing.T) {
 	require.Contains(t, v.PayWords, "first success after each of these times")
 }
 
+func TestAnOwnerWithAWatchSeesNoStars(t *testing.T) {
+	for s, stars := range map[curriculum.Schedule]bool{ratioOf(curriculum.FixedRatio, 3, 1): true, {Kind: curriculum.FixedInterval, Value: curriculum.Q(20, curriculum.Second)}: false} {
+		c := lasting(s)
+		text := plannedOf(t, c, shown(c, curriculum.Dog{Name: "okapi"}), plan.Request{}).TextFor(engine.ForOwner)
+		require.Contains(t, text, "[ ]")
+		require.Equal(t, stars, strings.Contains(text, "[*]"), "%s", s)
+	}
+}
+
 func TestHoldsArePaidInsideAndAtTheirEnd(t *testing.T) {
 	it := paid(t, curriculum.Schedule{Kind: curriculum.FixedDuration, Value: curriculum.Q(4, curriculum.Second)}, 10, 1)
 	for _, at := range it.PayAt {

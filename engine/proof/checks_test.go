@@ -132,6 +132,8 @@ func TestFindings(t *testing.T) {
 		// pay
 		{"in-hold pay is no thinning", step("reward variable duration 10 s\nadvance when 4 of last 5\nflag when after 40 trials"), ""},
 		{"the better share is none either", "rung 1\nmeasure turn in deg\n" + step("reward best 60% of last 10 for turn\nadvance when 4 of last 5\nflag when after 40 trials")[7:], ""},
+		{"a bound that the ratio does not reach by itself", step("prompt word\n" + fine + "  }\n  step more {\n    prompt word\n    reward variable ratio 2 with at most 9 unpaid\n" + fine), ""},
+		{"a bound that is too wide", step("prompt word\n" + fine + "  }\n  step more {\n    prompt word\n    reward variable ratio 6 with at most 9 unpaid\n" + fine), "long-unpaid"},
 		{"a random ratio knows no longest run", step("prompt word\n" + fine + "  }\n  step more {\n    prompt word\n    reward random ratio 2\n" + fine), "long-unpaid"},
 		{"unless it is bounded", step("prompt word\n" + fine + "  }\n  step more {\n    prompt word\n    reward random ratio 2 with at most 4 unpaid\n" + fine), ""},
 		{"fluent with another prompt is not fluent", step("prompt lure\n" + fine + "  }\n  step more {\n    prompt word\n    reward fixed ratio 2\n" + fine), "thin-too-soon"},

@@ -105,9 +105,6 @@ func (s *subject) pay() {
 
 // longestUnpaid is the longest run of successes that a schedule leaves unpaid.
 func longestUnpaid(x curriculum.Schedule) (n int, bounded bool) {
-	if x.MostUnpaid > 0 {
-		return x.MostUnpaid, true
-	}
 	kind := schedules.Fixed
 	switch x.Kind {
 	case curriculum.VariableRatio:
@@ -116,6 +113,9 @@ func longestUnpaid(x curriculum.Schedule) (n int, bounded bool) {
 		kind = schedules.Random
 	}
 	r, err := schedules.NewRatio(kind, x.Value.Num, x.Value.Den)
+	if err == nil && x.MostUnpaid > 0 {
+		r, _, err = r.Capped(x.MostUnpaid)
+	}
 	if err != nil {
 		return 0, true // the reader or the engine says so
 	}
