@@ -64,6 +64,7 @@ var guides = map[string]guide{
 		text: "What the rules promise a dog that is right so often, trial by trial, always alike: the chance that by trial N they have moved it on, or eased it; how many trials that takes on average, how widely it varies, and by when half of such dogs, and nine in ten, have moved. Where an advance and an ease work against each other: at which rate of success they hold a dog. For a whole behaviour: how many trials it takes, with all the ways back, and how soon it lapses once it is kept.\n" +
 			"Worked out exactly, not by simulation. At 60% the column \"moved on\" is how many dogs pass that do not know it; at 90% the column \"eased\" is how many are sent back that do.\n" +
 			"A session is on a day of its own. Rules that count sessions, days, places or handlers depend on how many trials a session has: --session, --places and --handlers change what is taken for granted, and the answer says what was.\n" +
+			"Of a single step every rule is there by itself: of a stop or flag how often it is noted before the dog moves, with --session also how often a stop is in the first session of so many trials; of a skip how often it holds where all trials name its step. The JSON form has them for all steps, each with its line.\n" +
 			"These are the numbers of the rules, not of a dog: no real dog is always alike, and none of this says whether a dog is well.",
 		examples: []string{
 			"rung odds house.rung",

@@ -55,14 +55,29 @@ type Row struct {
 }
 
 // Rule is one rule of a row.
+//
+// An advance, ease or split has fired when it moves the dog, and is the first to do so. A stop or flag has when it is noted
+// for the first time while the dog still stands where it stood, at the latest together with the move that ends that; what a
+// stop does to the trials behind it is not counted in. A skip, which is looked at before the dog comes to its step, is taken
+// by itself: of a dog all of whose trials name that step.
 type Rule struct {
 	Rule      string  `json:"rule"`
 	Criterion string  `json:"criterion"`
-	By        float64 `json:"by"`   // chance that it has moved the dog by then
-	Ever      float64 `json:"ever"` // that it is the first to move it, whenever that is
-	Mean      Trials  `json:"mean_trials"`
-	File      string  `json:"file,omitempty"`
-	Line      int     `json:"line,omitempty"`
+	By        float64 `json:"by"`          // chance that it has fired by then
+	Ever      float64 `json:"ever"`        // that it ever does
+	Mean      Trials  `json:"mean_trials"` // until it does, where it does
+	// InSession is of a stop the chance that it is noted in the first session at the level, of as many trials as the
+	// question says; nil where it does not say.
+	InSession *float64 `json:"in_session,omitempty"`
+	// Unknown is the chance that the dog is still there when the rules were followed no further; By may be so much more.
+	Unknown float64 `json:"unknown,omitempty"`
+	// Session, Places, Handlers and Notes are what was taken for granted for a stop or flag, as in Step.
+	Session  int      `json:"session_trials,omitempty"`
+	Places   []string `json:"places,omitempty"`
+	Handlers []string `json:"handlers,omitempty"`
+	Notes    []string `json:"notes,omitempty"`
+	File     string   `json:"file,omitempty"`
+	Line     int      `json:"line,omitempty"`
 }
 
 // Step is what does not depend on the chance of success.
@@ -161,10 +176,11 @@ func Of(c *curriculum.Curriculum, behaviour, step string, q Question) (*Answer, 
 	if err := q.check(); err != nil {
 		return nil, err
 	}
+	q.perSession = q.Sessions.Trials > 0
 	if c == nil {
 		c = &curriculum.Curriculum{} // it has no behaviour, and says so
 	}
-	w := &work{c: c, q: q, stays: map[string]*figures{}, answer: &Answer{Rows: []Row{}, Steps: []Step{}, Ladders: []Ladder{}, Lapses: []Lapse{}}}
+	w := &work{c: c, q: q, stays: map[string]*figures{}, notes: map[string]*noteFigures{}, answer: &Answer{Rows: []Row{}, Steps: []Step{}, Ladders: []Ladder{}, Lapses: []Lapse{}}}
 	passages := map[*curriculum.Behaviour][][]passage{}
 	err := w.each(behaviour, step, func(b *curriculum.Behaviour, i int) (err error) {
 		if passages[b] == nil && !q.FirstMoves {
@@ -203,7 +219,7 @@ func OfCriterion(when curriculum.Criterion, c *curriculum.Curriculum, q Question
 		c = &curriculum.Curriculum{}
 	}
 	step := &curriculum.Step{Rules: []curriculum.Rule{{Word: curriculum.Advance, When: when}}}
-	w := &work{c: c, q: q, stays: map[string]*figures{}, answer: &Answer{Rows: []Row{}, Steps: []Step{}, Ladders: []Ladder{}, Lapses: []Lapse{}}}
+	w := &work{c: c, q: q, stays: map[string]*figures{}, notes: map[string]*noteFigures{}, answer: &Answer{Rows: []Row{}, Steps: []Step{}, Ladders: []Ladder{}, Lapses: []Lapse{}}}
 	of := &automaton.Stay{Rules: step.Rules}
 	st, err := w.study(nil, step, of, true)
 	if err != nil {
@@ -243,7 +259,11 @@ func (w *work) common() []string {
 	default:
 		notes = append(notes, "What a rule measures beside the outcome is good at every trial.")
 	}
-	if slices.ContainsFunc(w.answer.Steps, func(s Step) bool { return s.Session > 0 }) {
+	inSessions := slices.ContainsFunc(w.answer.Steps, func(s Step) bool { return s.Session > 0 }) ||
+		slices.ContainsFunc(w.answer.Rows, func(r Row) bool {
+			return slices.ContainsFunc(r.Rules, func(r Rule) bool { return r.Session > 0 })
+		})
+	if inSessions {
 		notes = append(notes, "Each session is on a day of its own, and a step begins with a session.")
 	}
 	if w.counts {

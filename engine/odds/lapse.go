@@ -20,6 +20,7 @@ type Lapse struct {
 	Mean      Trials  `json:"mean_trials"`
 	SD        Trials  `json:"sd_trials"`
 	Never     float64 `json:"never"` // chance that it never lapses
+	Rules     []Rule  `json:"rules"` // which of its rules does it
 }
 
 // lapses answers for a behaviour once it is kept.
@@ -46,7 +47,8 @@ func (w *work) lapses(b *curriculum.Behaviour) error {
 		if err != nil {
 			return fmt.Errorf("%s once kept: %w", b.Name, err)
 		}
-		l := Lapse{Behaviour: b.Name, Criterion: strings.Join(words, "; or "), Chance: p, By: row.By, Mean: row.Mean, SD: row.SD, Never: row.Never}
+		st.place(row.Rules)
+		l := Lapse{Behaviour: b.Name, Criterion: strings.Join(words, "; or "), Chance: p, By: row.By, Mean: row.Mean, SD: row.SD, Never: row.Never, Rules: row.Rules}
 		for _, r := range row.Rules {
 			l.Lapse += r.By
 		}

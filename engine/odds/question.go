@@ -35,6 +35,8 @@ type Question struct {
 	FirstMoves bool
 	// Budget is the most states of one level's rules; 0 means DefaultBudget.
 	Budget int
+
+	perSession bool // the trials of a session are asked for, and not those that the curriculum lets it have
 }
 
 func (q *Question) chances() []float64 {

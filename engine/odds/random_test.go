@@ -2,6 +2,7 @@ package odds_test
 
 import (
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -27,7 +28,7 @@ func TestRandomRulesMoveTheEngineAsOftenAsTheOddsSay(t *testing.T) {
 	on[cases.Long], on[cases.Away], on[cases.Chain] = false, false, false
 	on[cases.Varied] = false // the ramps are taken off
 	const n, right = 7, .625
-	asked, moved := 0, 0
+	asked, moved, stopsAndFlags, uncertain := 0, 0, 0, 0
 	for seed := range uint64(36) {
 		all := cases.Make(seed, on).Curriculum
 		for _, b := range all.Behaviours {
@@ -46,11 +47,11 @@ func TestRandomRulesMoveTheEngineAsOftenAsTheOddsSay(t *testing.T) {
 				continue // conditions that the engine knows better
 			}
 			asked++
-			want := map[string]float64{}
+			want, noted, inFirst := map[string]float64{}, map[int]float64{}, map[int]float64{}
 			for run := range 1 << n {
 				weight := 1.0
 				f := p.NewFold()
-				rule := ""
+				rule, seen := "", map[int]int{}
 				for i := range n {
 					trial := trialOf(c, &a.Steps[0], b.Name, i)
 					if weight *= 1 - right; run>>i&1 == 1 {
@@ -62,11 +63,23 @@ func TestRandomRulesMoveTheEngineAsOftenAsTheOddsSay(t *testing.T) {
 					if i%3 == 2 {
 						now = now.Add(time.Hour)
 					}
-					if moves := f.Standing(now).Dogs[0].Behaviours[0].Moves; rule == "" && len(moves) > 0 {
+					stands := f.Standing(now).Dogs[0].Behaviours[0]
+					for _, note := range stands.Noted {
+						if rule == "" && seen[note.Line] == 0 {
+							seen[note.Line] = i + 1
+						}
+					}
+					if moves := stands.Moves; rule == "" && len(moves) > 0 {
 						rule = moves[0].Rule
 					}
 				}
 				want[rule] += weight
+				for line, trial := range seen {
+					noted[line] += weight
+					if trial <= 3 {
+						inFirst[line] += weight
+					}
+				}
 			}
 			row := a.Rows[0]
 			require.InDelta(t, want["advance"], row.Advance, 2e-12, "seed %d, %s: %v", seed, b.Name, a.Steps[0])
@@ -75,11 +88,31 @@ func TestRandomRulesMoveTheEngineAsOftenAsTheOddsSay(t *testing.T) {
 			if row.Advance+row.Ease+row.Split > 0 {
 				moved++
 			}
+			require.Len(t, row.Rules, len(step.Rules))
+			for i, rule := range row.Rules {
+				require.Equal(t, step.Rules[i].Pos.Line, rule.Line)
+				switch {
+				case rule.Rule != "stop" && rule.Rule != "flag":
+					continue
+				case rule.Unknown > 0, strings.Contains(strings.Join(rule.Notes, ""), "taken"), strings.Contains(strings.Join(rule.Notes, ""), "worked out"), !slices.Equal(rule.Places, a.Steps[0].Places), !slices.Equal(rule.Handlers, a.Steps[0].Handlers):
+					continue // it asks for places of its own
+				}
+				stopsAndFlags++
+				require.InDelta(t, noted[rule.Line], rule.By, 2e-12, "seed %d, %s: %v", seed, b.Name, rule)
+				if rule.Rule == "stop" {
+					require.InDelta(t, inFirst[rule.Line], *rule.InSession, 2e-12, "seed %d, %s: %v", seed, b.Name, rule)
+				}
+				if rule.By > 0 && rule.By < 1 {
+					uncertain++
+				}
+			}
 		}
 	}
 	require.Greater(t, asked, 60)
 	require.Greater(t, moved, 40)
-	t.Logf("%d sets of rules, %d of them moved", asked, moved)
+	require.Greater(t, stopsAndFlags, 30)
+	require.Greater(t, uncertain, 15)
+	t.Logf("%d sets of rules, %d of them moved; %d stops and flags, %d of them at times", asked, moved, stopsAndFlags, uncertain)
 }
 
 // trialOf is the i-th trial, a miss, as the answer takes it for granted: whatever is measured is as good as can be.

@@ -3,6 +3,7 @@ package odds
 import (
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 
 	"example.com/rung/curriculum"
@@ -13,7 +14,7 @@ import (
 var ErrTooMany = errors.New("odds: too many states")
 
 // stay is the rules of one level as a shape: its letters are sorts of trial that the rules do not tell apart, its ends
-// are the rules that move.
+// are the rules that move, and where one is watched that it is noted.
 type stay struct {
 	rules   []automaton.Rule
 	feels   bool // sessions mean something to the rules
@@ -22,16 +23,20 @@ type stay struct {
 	shape   *Shape
 	sorts   []int // letter of each sort of trial, -1 where the dog never does it
 	letters int
-	beyond  int // the end of what was explored, behind those of the rules; -1 where all was
-	notes   []string
+	watched int // the end where the watched rule is noted, behind those of the rules; -1 where none is
+	beyond  int // the end of what was explored, behind them; -1 where all was
+	remarks []string
 }
 
-// makeStay explores the rules of a level together with the sessions.
-func makeStay(c *curriculum.Curriculum, of *automaton.Stay, fresh bool, q *Question) (s *stay, err error) {
+// makeStay explores the rules of a level together with the sessions, and with what watches a rule that moves nothing: the
+// last of that stay, nil for none.
+func makeStay(c *curriculum.Curriculum, of, watch *automaton.Stay, fresh bool, q *Question) (s *stay, err error) {
 	opts := automaton.Options{Budget: q.budget(), Functions: q.Functions, Without: q.Dog.never(), Entry: automaton.Entry{Fresh: fresh}, Places: q.Sessions.Places, Handlers: q.Sessions.Handlers}
 	asks := asked{q: q, c: c}
-	for i := range of.Rules {
-		asks.of(of.Rules[i].When)
+	for _, rules := range []*automaton.Stay{of, watch} {
+		for i := 0; rules != nil && i < len(rules.Rules); i++ {
+			asks.of(rules.Rules[i].When)
+		}
 	}
 	if asks.shares { // they count trials as long as a session goes on
 		opts.SessionTrials = q.Sessions.Trials
@@ -41,7 +46,7 @@ func makeStay(c *curriculum.Curriculum, of *automaton.Stay, fresh bool, q *Quest
 		budgets = []int{smallBudget, opts.Budget}
 	}
 	for _, opts.Budget = range budgets {
-		if s, err = makeOf(c, of, opts, q); err != nil || s.beyond < 0 || s.seldom(q) {
+		if s, err = makeOf(c, of, watch, opts, q); err != nil || s.beyond < 0 || s.seldom(q) {
 			break
 		}
 	}
@@ -73,55 +78,98 @@ func (s *stay) seldom(q *Question) bool {
 const tiny = 1e-12
 
 // makeOf explores with one budget.
-func makeOf(c *curriculum.Curriculum, of *automaton.Stay, opts automaton.Options, q *Question) (*stay, error) {
+func makeOf(c *curriculum.Curriculum, of, watch *automaton.Stay, opts automaton.Options, q *Question) (*stay, error) {
+	moves, err := newTrack(c, of, opts)
+	if err != nil {
+		return nil, err
+	}
+	s := &stay{rules: moves.Rules(), watched: -1, beyond: -1}
+	tracks := []*track{moves}
+	if watch != nil {
+		t, err := newTrack(c, watch, opts)
+		if err != nil {
+			return nil, err
+		}
+		t.watches = true
+		tracks, s.watched = append(tracks, t), len(s.rules)
+	}
+	for _, t := range tracks {
+		if !t.Complete() {
+			s.beyond = len(s.rules) + len(tracks) - 1
+		}
+		s.remarks = t.Assumptions() // where a rule is watched what is special to that: the others are known
+		for _, o := range t.Opaque() {
+			s.remarks = append(s.remarks, o+" is taken to hold at every trial")
+		}
+		s.gauges = s.gauges || len(t.best) > 0
+	}
+	return s, s.explore(tracks, opts.Entry.Fresh, q)
+}
+
+// track is one machine that is followed through sessions.
+type track struct {
+	*automaton.Machine
+	*dealer
+	same    func(automaton.State) automaton.State
+	edge    int     // its letter for the end of a session, or -1
+	watches bool    // its last rule, that is
+	deal    [][]int // by round, which letter each letter of the stay is
+}
+
+func newTrack(c *curriculum.Curriculum, of *automaton.Stay, opts automaton.Options) (*track, error) {
 	m, err := automaton.Make(c, of, opts)
 	if err != nil {
 		return nil, fmt.Errorf("odds: %w", err)
 	}
-	s := &stay{rules: m.Rules(), beyond: -1}
-	if !m.Complete() {
-		s.beyond = len(s.rules)
-	}
-	s.notes = m.Assumptions()
-	for _, o := range m.Opaque() {
-		s.notes = append(s.notes, o+" is taken to hold at every trial")
-	}
-	d := newDealer(m, c.Measures)
-	s.gauges = len(d.best) > 0
-	return s, s.explore(m, d, opts.Entry.Fresh, q)
-}
-
-// explore follows the machine through sessions, breadth first.
-func (s *stay) explore(m *automaton.Machine, d *dealer, fresh bool, q *Question) error {
-	edge := -1
+	t := &track{Machine: m, dealer: newDealer(m, c.Measures), same: alike(m), edge: -1}
 	for i, l := range m.Letters() {
-		if l.Edge == automaton.NextDay || l.Edge == automaton.SessionEnd && edge < 0 {
-			edge = i
+		if l.Edge == automaton.NextDay || l.Edge == automaton.SessionEnd && t.edge < 0 {
+			t.edge = i
 		}
 	}
-	same := alike(m)
+	return t, nil
+}
+
+// feels reports whether the end of a session means something to the machine.
+func (t *track) feels() bool {
+	for st := automaton.State(0); t.edge >= 0 && int(st) < t.Len(); st++ {
+		if step := t.Next(st, t.edge); step.To < 0 || t.same(step.To) != t.same(st) || t.notes(step) {
+			return true
+		}
+	}
+	return false
+}
+
+// notes reports whether a watched rule holds in a step. It is noted then, whether or not a move is made as well.
+func (t *track) notes(step automaton.Step) bool {
+	return t.watches && step.Holds>>(len(t.Rules())-1)&1 == 1
+}
+
+// spot is where a walk through sessions is.
+type spot struct {
+	states      [2]automaton.State // of each track
+	over, round int                // trials of the session that are over; which round of places and handlers it is
+}
+
+// explore follows the machines through sessions side by side, breadth first.
+func (s *stay) explore(tracks []*track, fresh bool, q *Question) error {
 	s.feels = len(q.Sessions.Places) > 1 || len(q.Sessions.Handlers) > 1
-	for st := automaton.State(0); edge >= 0 && !s.feels && int(st) < m.Len(); st++ {
-		step := m.Next(st, edge)
-		s.feels = step.To < 0 || same(step.To) != same(st)
+	for _, t := range tracks {
+		s.feels = s.feels || t.feels()
 	}
 	rounds := 1
 	if s.feels {
 		rounds = q.Sessions.rounds()
 	}
-	deal, err := s.deal(d, q, rounds)
-	if err != nil {
+	if err := s.dealTo(tracks, q, rounds); err != nil {
 		return err
-	}
-
-	type spot struct {
-		state       automaton.State
-		over, round int // trials of the session that are over; which round of places and handlers it is
 	}
 	number := map[spot]int{}
 	var spots []spot
 	find := func(at spot) int {
-		at.state = same(at.state)
+		for k, t := range tracks {
+			at.states[k] = t.same(at.states[k])
+		}
 		i, ok := number[at]
 		if !ok {
 			i = len(spots)
@@ -130,51 +178,39 @@ func (s *stay) explore(m *automaton.Machine, d *dealer, fresh bool, q *Question)
 		}
 		return i
 	}
-	// close ends the session at a spot, and says where that leads
-	close := func(at spot) int {
-		next := spot{at.state, 0, (at.round + 1) % rounds}
-		if edge < 0 { // only where and with whom changes
-			return find(next)
+	// end ends the session at a spot, and says where that leads
+	end := func(at spot) int {
+		next := spot{at.states, 0, (at.round + 1) % rounds}
+		to, over := s.follow(tracks, &next, func(t *track) int { return t.edge })
+		if over {
+			return to
 		}
-		step := m.Next(at.state, edge)
-		switch step.To {
-		case automaton.Ended:
-			return End(int(step.Takes))
-		case automaton.Unexplored:
-			return End(s.beyond)
-		}
-		next.state = step.To
 		return find(next)
 	}
-	s.shape = NewShape(s.letters, max(len(s.rules), s.beyond+1))
+	s.shape = NewShape(s.letters, len(s.rules)+2)
 	if s.feels && !fresh {
-		s.shape.StartAt(close(spot{m.Start(), 0, rounds - 1}))
+		s.shape.StartAt(end(spot{round: rounds - 1}))
 	} else {
-		find(spot{state: m.Start()})
+		find(spot{})
 	}
 	var arcs []Arc
 	for i := 0; i < len(spots); i++ {
 		if i >= q.budget() {
 			return fmt.Errorf("%w: the rules in sessions of %d trials need more than %d", ErrTooMany, q.Sessions.Trials, q.budget())
 		}
-		at := spots[i]
 		arcs = arcs[:0]
-		for letter, of := range deal[at.round] {
-			step := m.Next(at.state, of)
-			next := spot{step.To, at.over, at.round}
+		for letter := range s.letters {
+			next := spots[i]
 			if s.feels {
 				next.over++
 			}
-			var to int
+			to, over := s.follow(tracks, &next, func(t *track) int { return t.deal[next.round][letter] })
 			switch {
-			case step.To == automaton.Ended:
-				to = End(int(step.Takes))
-			case step.To == automaton.Unexplored:
-				to = End(s.beyond)
-			case step.To < 0:
+			case over && to == nowhere:
 				return fmt.Errorf("%w: a session has no room for %d trials", ErrTooMany, next.over)
+			case over:
 			case s.feels && next.over == q.Sessions.Trials:
-				to = close(next)
+				to = end(next)
 			default:
 				to = find(next)
 			}
@@ -183,6 +219,36 @@ func (s *stay) explore(m *automaton.Machine, d *dealer, fresh bool, q *Question)
 		s.shape.Add(arcs...)
 	}
 	return nil
+}
+
+// nowhere is where a trial leads that a session has no room for.
+const nowhere = math.MinInt
+
+// follow takes each machine's letter, if it has one, and says to which end that leads, where the walk is over.
+func (s *stay) follow(tracks []*track, at *spot, letter func(*track) int) (end int, over bool) {
+	var steps [2]automaton.Step
+	for k, t := range tracks {
+		steps[k].To = at.states[k]
+		if l := letter(t); l >= 0 {
+			steps[k] = t.Next(at.states[k], l)
+		}
+		if t.notes(steps[k]) {
+			return End(s.watched), true
+		}
+	}
+	for k := range tracks {
+		switch to := steps[k].To; {
+		case to == automaton.Ended:
+			return End(int(steps[k].Takes)), true
+		case to == automaton.Unexplored:
+			return End(s.beyond), true
+		case to < 0:
+			return nowhere, true
+		default:
+			at.states[k] = to
+		}
+	}
+	return 0, false
 }
 
 // maxMinimised is the largest machine that is made smaller first: for larger ones that takes longer than it saves.
@@ -201,45 +267,46 @@ func alike(m *automaton.Machine) func(automaton.State) automaton.State {
 	return func(s automaton.State) automaton.State { return first[class[s]] }
 }
 
-// deal gives sorts of trial that are alike in every round one letter, and says for each round which letter of the
-// machine it is.
-func (s *stay) deal(d *dealer, q *Question, rounds int) (byRound [][]int, err error) {
+// dealTo gives sorts of trial that are alike to all machines in every round one letter, and tells each machine for each
+// round which of its own letters that is.
+func (s *stay) dealTo(tracks []*track, q *Question, rounds int) error {
 	never := q.Dog.never()
-	byRound = make([][]int, rounds)
+	for _, t := range tracks {
+		t.deal = make([][]int, rounds)
+	}
+	var known [][]int
 	for _, k := range automaton.Kinds {
 		for i := range sorts {
 			if slices.Contains(never, k) {
 				s.sorts = append(s.sorts, -1)
 				continue
 			}
-			row := make([]int, rounds)
-			for r := range row {
+			var row []int
+			for r := range rounds {
 				place, handler := q.Sessions.at(r)
-				if row[r], err = d.letter(k, i == 1, place, handler); err != nil {
-					return nil, err
+				for _, t := range tracks {
+					l, err := t.letter(k, i == 1, place, handler)
+					if err != nil {
+						return err
+					}
+					row = append(row, l)
 				}
 			}
-			at := 0
-			for at < s.letters && !slices.Equal(row, column(byRound, at)) {
-				at++
-			}
-			if at == s.letters {
-				s.letters++
-				for r := range row {
-					byRound[r] = append(byRound[r], row[r])
+			at := slices.IndexFunc(known, func(o []int) bool { return slices.Equal(o, row) })
+			if at < 0 {
+				at = len(known)
+				known = append(known, row)
+				for r := range rounds {
+					for n, t := range tracks {
+						t.deal[r] = append(t.deal[r], row[r*len(tracks)+n])
+					}
 				}
 			}
 			s.sorts = append(s.sorts, at)
 		}
 	}
-	return byRound, nil
-}
-
-func column(rows [][]int, i int) (out []int) {
-	for _, r := range rows {
-		out = append(out, r[i])
-	}
-	return out
+	s.letters = len(known)
+	return nil
 }
 
 // chain is the stay with a dog in it.

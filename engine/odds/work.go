@@ -14,7 +14,8 @@ import (
 type work struct {
 	c      *curriculum.Curriculum
 	q      Question
-	stays  map[string]*figures // by what they are made of
+	stays  map[string]*figures     // by what they are made of
+	notes  map[string]*noteFigures // likewise
 	answer *Answer
 	gauges bool // some rule measures something beside the outcome
 	counts bool // some rule counts from before the level was entered
@@ -50,7 +51,7 @@ func (w *work) study(b *curriculum.Behaviour, s *curriculum.Step, of *automaton.
 	if known, ok := w.stays[key]; ok {
 		return &studied{known, rules}, nil
 	}
-	st, err := makeStay(w.c, of, fresh, &q)
+	st, err := makeStay(w.c, of, nil, fresh, &q)
 	if err != nil {
 		return nil, err
 	}
@@ -97,11 +98,16 @@ func (s *studied) rowsFor(q *Question) ([]Row, error) {
 	out := slices.Clone(s.rows)
 	for i := range out {
 		out[i].Rules = slices.Clone(out[i].Rules)
-		for j, r := range s.of {
-			out[i].Rules[j].File, out[i].Rules[j].Line = r.Pos.File, r.Pos.Line
-		}
+		s.place(out[i].Rules)
 	}
 	return out, nil
+}
+
+// place says of rules where they stand.
+func (s *studied) place(rules []Rule) {
+	for j, r := range s.of {
+		rules[j].File, rules[j].Line = r.Pos.File, r.Pos.Line
+	}
 }
 
 // known makes of walks that leave what was explored such that nobody can say when they end.
@@ -181,9 +187,12 @@ func (w *work) each(behaviour, step string, do func(b *curriculum.Behaviour, i i
 	return nil
 }
 
-// row is the stay that a step's rows are about: at its first level, or of a ramp the second, where a split may find room.
+// rowLevel is the level that a step's rows are about: the first, or of a ramp the second, where a split may find room.
+func rowLevel(s *curriculum.Step) int { return min(1, levelsOf(s)-1) }
+
+// row is the stay that a step's rows are about.
 func (w *work) row(b *curriculum.Behaviour, i int) (*studied, error) {
-	level := min(1, levelsOf(b.Steps[i])-1)
+	level := rowLevel(b.Steps[i])
 	of, err := movers(w.c, b, i, level, true)
 	if err != nil {
 		return nil, err
@@ -201,6 +210,9 @@ func (w *work) step(b *curriculum.Behaviour, i int, passages [][]passage) error 
 	if err := w.rows(b.Name, b.Steps[i], levelsOf(b.Steps[i]), st); err != nil {
 		return err
 	}
+	if err := w.others(b, i, w.answer.Rows[from:]); err != nil {
+		return err
+	}
 	for j := range passages {
 		r := &w.answer.Rows[from+j]
 		r.Through, r.ThroughSD = Trials(passages[j][i].mean), Trials(math.Sqrt(passages[j][i].variance))
@@ -210,7 +222,7 @@ func (w *work) step(b *curriculum.Behaviour, i int, passages [][]passage) error 
 
 // rows answers for one stay.
 func (w *work) rows(behaviour string, s *curriculum.Step, levels int, st *studied) error {
-	step := Step{Behaviour: behaviour, Step: s.Name, Levels: levels, HoldsAt: []float64{}, States: st.shape.States(), Notes: st.notes}
+	step := Step{Behaviour: behaviour, Step: s.Name, Levels: levels, HoldsAt: []float64{}, States: st.shape.States(), Notes: st.remarks}
 	step.Advance, step.Ease, step.Split = words(s)
 	if st.beyond >= 0 {
 		after := ", and what comes after them is not known"
