@@ -1,7 +1,6 @@
 package proof
 
 import (
-	"fmt"
 	"slices"
 
 	"example.com/rung/curriculum"
@@ -35,7 +34,7 @@ func (s *subject) exact() {
 	x := &machinery{c: s.c, budget: s.options.states(), functions: s.options.Functions, made: map[string]*machines{}, dogs: s.noDog}
 	known := map[string][]verdict{}
 	for _, r := range s.rungs() {
-		key := fmt.Sprintf("%v %d %t %t %t\n%s%s", r.entries(r.stay), r.limit, r.fine(), r.step == len(r.b.Steps), r.stopsOnlyHere(), r.skips(), r.stay.Key())
+		key := r.key()
 		found, ok := known[key]
 		if !ok {
 			j := &judge{x: x, rung: r}

@@ -48,6 +48,11 @@ func (r rung) skips() string {
 	return out
 }
 
+// key is equal for rungs of which the same is found.
+func (r rung) key() string {
+	return fmt.Sprintf("%v %d %t %t %t %t\n%s%s", r.entries(r.stay), r.limit, r.fine(), r.step == len(r.b.Steps), r.stepGoesOn(), r.stopsOnlyHere(), r.skips(), r.stay.Key())
+}
+
 // rungs are all of a curriculum, in its order.
 func (s *subject) rungs() []rung {
 	var out []rung

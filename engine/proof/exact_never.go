@@ -9,44 +9,62 @@ import (
 	"example.com/rung/engine/automaton"
 )
 
-// never reports a rule that holds at no moment of any history, with the reason.
+// never reports a rule that holds at no moment of any history beside the others: because moves are always made before, or
+// because it never holds by itself either.
 func (j *judge) never(i int, ms *machines, at []int) error {
-	r := j.rule(i)
-	alone := j.alone(i)
-	only, err := j.x.of(j.rung, alone, j.limit)
+	only, err := j.x.of(j.rung, j.alone(i), j.limit)
 	if err != nil {
 		return err
 	}
-	holds := func(ms *machines) bool { return ms.seen(1).holds[0] }
 	v := verdict{code: codeNever, rule: i, other: -1, answer: Disproved, because: ms.because()}
 	if len(ms.assumptions()) > 0 || !only.complete {
 		v.answer = NotProved
 	}
-	if holds(only) {
-		v.code = codeBeaten
-		if r.Word == curriculum.Flag {
-			v.code = codeIdleFlag
-		}
-		v.text = ruleText(r) + " never gets its turn: the dog has always moved on or back before it can hold"
-		v.help = "delete it, or make it hold sooner"
-		if n := countedAtLevel(r.When); n > 0 && j.stepGoesOn() {
-			v.help = fmt.Sprintf("count at the step, whatever moves come between: after %d trials at this step", n)
-		}
-		j.instead(&v, only, ms, at)
+	if only.seen(1).holds[0] {
+		j.outrun(&v, only, ms, at)
 		j.add(v)
 		return nil
 	}
-	reason, help, err := j.contradiction(i)
+	reason, err := j.whyNever(&v)
 	if err != nil {
 		return err
 	}
-	v.help = help
+	v.text = fmt.Sprintf("%s can never hold: %s", ruleText(j.rule(i)), reason)
+	if v.answer == NotProved {
+		v.text = fmt.Sprintf("%s holds in no history that was looked at: %s", ruleText(j.rule(i)), reason)
+	}
+	j.add(v)
+	return nil
+}
+
+// outrun says of a rule that could hold that moves, whose machines stand at those places, are always made before.
+func (j *judge) outrun(v *verdict, only, all *machines, at []int) {
+	r := j.rule(v.rule)
+	v.code = codeBeaten
+	if r.Word == curriculum.Flag {
+		v.code = codeIdleFlag
+	}
+	v.text = ruleText(r) + " never gets its turn: the dog has always moved on or back before it can hold"
+	v.help = "delete it, or make it hold sooner"
+	if n := countedAtLevel(r.When); n > 0 && j.stepGoesOn() {
+		v.help = fmt.Sprintf("count at the step, whatever moves come between: after %d trials at this step", n)
+	}
+	j.instead(v, only, all, at)
+}
+
+// whyNever is why a rule never holds by itself; what helps, and the other rule that is the reason, go into the verdict. The
+// nearest reason is looked for last.
+func (j *judge) whyNever(v *verdict) (reason string, err error) {
+	r := j.rule(v.rule)
+	if reason, v.help, err = j.contradiction(v.rule); err != nil {
+		return "", err
+	}
 	if j.limit > 0 && bySession(r) {
-		free, err := j.x.of(j.rung, alone, 0)
+		free, err := j.x.of(j.rung, j.alone(v.rule), 0)
 		if err != nil {
-			return err
+			return "", err
 		}
-		if holds(free) {
+		if free.seen(1).holds[0] {
 			reason = fmt.Sprintf("a session has at most %s of it", plural(j.limit, "trial"))
 			v.help = fmt.Sprintf("ask for what %s can show, or raise the limit", plural(j.limit, "trial"))
 		}
@@ -55,22 +73,19 @@ func (j *judge) never(i int, ms *machines, at []int) error {
 		reason = fmt.Sprintf("it asks for %d %s, and there are %s", n, what, have)
 		v.help = fmt.Sprintf("ask for fewer, or declare more %s", what)
 	}
-	if eases := easesOf(r.When); eases > 0 {
-		if k := j.splitBefore(eases); k >= 0 {
-			v.other = k
-			reason = ruleText(j.rule(k)) + " comes before and begins that count anew"
-			v.help = "count no more eases than the split does, or take one of the two out"
-		} else if j.first(curriculum.Ease) < 0 {
-			reason = "it counts eases, and nothing eases here"
-			v.help = "add the rule that is to be counted, such as ease when 3 misses of last 5, or take this one out"
-		}
+	eases := easesOf(r.When)
+	if eases == 0 {
+		return reason, nil
 	}
-	v.text = fmt.Sprintf("%s can never hold: %s", ruleText(r), reason)
-	if v.answer == NotProved {
-		v.text = fmt.Sprintf("%s holds in no history that was looked at: %s", ruleText(r), reason)
+	if k := j.splitBefore(eases); k >= 0 {
+		v.other, v.help = k, "count no more eases than the split does, or take one of the two out"
+		return ruleText(j.rule(k)) + " comes before and begins that count anew", nil
 	}
-	j.add(v)
-	return nil
+	if j.first(curriculum.Ease) < 0 {
+		v.help = "add the rule that is to be counted, such as ease when 3 misses of last 5, or take this one out"
+		return "it counts eases, and nothing eases here", nil
+	}
+	return reason, nil
 }
 
 // easesOf is how many eases a criterion counts by itself; 0 where it does not.

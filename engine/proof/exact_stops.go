@@ -126,39 +126,46 @@ func growing(c curriculum.Criterion) bool {
 // sure reports whether the machines stand for every history.
 func (ms *machines) sure() bool { return ms.complete && len(ms.assumptions()) == 0 }
 
-// reached reports whether a rule comes to hold as long as nobody works on in a session that one of some stops has ended.
-// Whether it may hold at the very trial that ends it, the last argument says not.
-func reached(m *automaton.Machine, rule, stops uint64, before bool) bool {
+// follow goes through all histories, step by step, with what is to be remembered of each beside the state. It ends when
+// visit has found what it looks for, and leaves out what lies behind a step that does not go on.
+func follow[T comparable](m *automaton.Machine, visit func(before T, l *automaton.Letter, st automaton.Step) (after T, goesOn, found bool)) bool {
 	type at struct {
 		state automaton.State
-		ended bool
+		memo  T
 	}
-	seen := map[at]bool{{}: true}
-	for queue := []at{{}}; len(queue) > 0; queue = queue[1:] {
+	var start at
+	seen := map[at]bool{start: true}
+	for queue := []at{start}; len(queue) > 0; queue = queue[1:] {
 		now := queue[0]
 		for li := range m.Letters() {
-			l := &m.Letters()[li]
-			if l.IsTrial() && now.ended {
-				continue
-			}
 			st := m.Next(now.state, li)
-			if st.Holds&rule != 0 && !(before && (now.ended || st.Holds&stops != 0)) {
+			after, goesOn, found := visit(now.memo, &m.Letters()[li], st)
+			if found {
 				return true
 			}
-			to := at{st.To, st.Holds&stops != 0}
-			switch l.Edge {
-			case automaton.SessionEnd, automaton.NextDay:
-				to.ended = false
-			case automaton.Midnight:
-				to.ended = now.ended
-			}
-			if st.To >= 0 && !seen[to] {
+			if to := (at{st.To, after}); goesOn && st.To >= 0 && !seen[to] {
 				seen[to] = true
 				queue = append(queue, to)
 			}
 		}
 	}
 	return false
+}
+
+// reached reports whether a rule comes to hold as long as nobody works on in a session that one of some stops has ended;
+// before: not at the very trial that ends it either.
+func reached(m *automaton.Machine, rule, stops uint64, before bool) bool {
+	return follow(m, func(ended bool, l *automaton.Letter, st automaton.Step) (after, goesOn, found bool) {
+		if l.IsTrial() && ended {
+			return ended, false, false
+		}
+		found = st.Holds&rule != 0 && !(before && (ended || st.Holds&stops != 0))
+		after = ended || st.Holds&stops != 0
+		if l.Edge == automaton.SessionEnd || l.Edge == automaton.NextDay {
+			after = false
+		}
+		return after, true, found
+	})
 }
 
 // flags looks at the flags of the step beside each other.
@@ -187,26 +194,9 @@ func (j *judge) flags() error {
 
 // beginsAlone reports whether a flag begins to hold at a moment at which no other rule of the machine does.
 func beginsAlone(m *automaton.Machine, flag uint64) bool {
-	type at struct {
-		state automaton.State
-		holds uint64
-	}
-	seen := map[at]bool{{}: true}
-	for queue := []at{{}}; len(queue) > 0; queue = queue[1:] {
-		now := queue[0]
-		for li := range m.Letters() {
-			st := m.Next(now.state, li)
-			if st.Holds&^now.holds == flag {
-				return true
-			}
-			to := at{st.To, now.holds&^st.Looked | st.Holds}
-			if st.To >= 0 && !seen[to] {
-				seen[to] = true
-				queue = append(queue, to)
-			}
-		}
-	}
-	return false
+	return follow(m, func(held uint64, _ *automaton.Letter, st automaton.Step) (uint64, bool, bool) {
+		return held&^st.Looked | st.Holds, true, st.Holds&^held == flag
+	})
 }
 
 // idleBeside adds a rule that is idle beside others, with the shortest way in which it comes to hold, and the first of
