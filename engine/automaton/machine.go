@@ -150,17 +150,13 @@ func Make(c *curriculum.Curriculum, s *Stay, opts Options) (*Machine, error) {
 	return m, nil
 }
 
-// spell makes the letters: cases that look alike to every part are one.
+// spell makes the letters: cases that look alike to every part are one. Trials come first, then edges.
 func (m *Machine) spell(a *alphabet, parts []part) error {
 	all, err := a.cases()
 	if err != nil {
 		return err
 	}
-	for _, p := range parts {
-		m.cells = append(m.cells, &cell{part: p, ids: map[string]int32{}})
-	}
 	at := map[string]int{}
-	wins := map[int]bool{} // letters that stand for some success
 	for i := range all {
 		var key state
 		for _, p := range parts {
@@ -173,43 +169,62 @@ func (m *Machine) spell(a *alphabet, parts []part) error {
 			m.letters = append(m.letters, Letter{})
 		}
 		m.letters[j].Cases = append(m.letters[j].Cases, all[i])
-		if all[i].Kind == Success {
-			wins[j] = true
-		}
 	}
-	for j := range m.letters {
-		// of successes that the rules tell apart, those that are as good as a miss are written as one
-		plain := func(c Case) int { return len(c.details(m.units)) + len(c.where()) }
-		better := slices.IndexFunc(m.letters[j].Cases, func(c Case) bool { return c.Kind.Miss() && plain(c) <= plain(m.letters[j].Cases[0]) })
-		if cs := m.letters[j].Cases; len(wins) > 1 && wins[j] && better > 0 {
-			c := cs[better]
-			m.letters[j].Cases = slices.Insert(slices.Delete(cs, better, better+1), 0, c)
-		}
-	}
-	for j := range m.letters {
-		for _, c := range m.cells {
-			c.inputs = append(c.inputs, c.part.input(&m.letters[j].Cases[0]))
-		}
-	}
+	m.chooseFirst()
 	trials := len(m.letters)
-	any := func(e edge) bool { return slices.ContainsFunc(parts, func(p part) bool { return reacts(p, e) }) }
-	sessions, days := any(sessionEnd), any(dateChange)
-	if sessions {
-		m.letters = append(m.letters, Letter{Edge: SessionEnd})
+	for _, p := range parts {
+		c := &cell{part: p, ids: map[string]int32{}, trials: trials}
+		for j := range m.letters {
+			c.inputs = append(c.inputs, p.input(&m.letters[j].Cases[0]))
+		}
+		m.cells = append(m.cells, c)
 	}
-	if days {
-		m.letters = append(m.letters, Letter{Edge: NextDay})
-	}
-	if sessions && days {
-		m.letters = append(m.letters, Letter{Edge: Midnight})
-	}
+	m.letters = append(m.letters, edges(parts)...)
 	for i := range m.letters {
 		m.letters[i].name(m.units, m.opaque)
 	}
-	for _, c := range m.cells {
-		c.trials = trials
-	}
 	return nil
+}
+
+// chooseFirst puts the case first that is written for its letter. Where rules tell successes apart, one that is as good as
+// a miss to them is written as a miss.
+func (m *Machine) chooseFirst() {
+	wins := func(l Letter) bool {
+		return slices.ContainsFunc(l.Cases, func(c Case) bool { return c.Kind == Success })
+	}
+	apart := 0
+	for _, l := range m.letters {
+		if wins(l) {
+			apart++
+		}
+	}
+	if apart < 2 {
+		return
+	}
+	length := func(c Case) int { return len(c.details(m.units)) + len(c.where()) }
+	for j, l := range m.letters {
+		miss := slices.IndexFunc(l.Cases, func(c Case) bool { return c.Kind.Miss() && length(c) <= length(l.Cases[0]) })
+		if wins(l) && miss > 0 {
+			c := l.Cases[miss]
+			m.letters[j].Cases = slices.Insert(slices.Delete(l.Cases, miss, miss+1), 0, c)
+		}
+	}
+}
+
+// edges are the letters for what lies between trials and changes something.
+func edges(parts []part) (out []Letter) {
+	any := func(e edge) bool { return slices.ContainsFunc(parts, func(p part) bool { return reacts(p, e) }) }
+	sessions, days := any(sessionEnd), any(dateChange)
+	if sessions {
+		out = append(out, Letter{Edge: SessionEnd})
+	}
+	if days {
+		out = append(out, Letter{Edge: NextDay})
+	}
+	if sessions && days {
+		out = append(out, Letter{Edge: Midnight})
+	}
+	return out
 }
 
 // Rules are the rules of the machine, in the order written.

@@ -30,6 +30,7 @@ type subject struct {
 	options Options
 	found   []Finding
 	dead    map[*curriculum.Rule]bool // rules that no dog meets beside what else is asked of it
+	none    map[string]bool           // whether no dog meets a condition, by its text
 	same    map[string]string         // texts of findings, to the part that is the same wherever a ladder is climbed
 }
 

@@ -205,23 +205,9 @@ type machinery struct {
 	functions []expression.Function
 	made      map[string]*machines
 	dogs      func(*curriculum.Expression) bool // whether no dog meets a condition; nil where nobody can say
-	asked     map[string]bool                   // what it said, by the text of the condition
 }
 
-func (x *machinery) noDog(e *curriculum.Expression) bool {
-	if x.dogs == nil {
-		return false
-	}
-	none, known := x.asked[e.Text]
-	if !known {
-		if x.asked == nil {
-			x.asked = map[string]bool{}
-		}
-		none = x.dogs(e)
-		x.asked[e.Text] = none
-	}
-	return none
-}
+func (x *machinery) noDog(e *curriculum.Expression) bool { return x.dogs != nil && x.dogs(e) }
 
 // of is the machines of a stay; an error where its rules cannot be read.
 func (x *machinery) of(r rung, stay *automaton.Stay, limit int) (*machines, error) {

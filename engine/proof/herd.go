@@ -172,8 +172,16 @@ func (h *herd) any(before, then []asks) bool {
 
 // noDog reports whether no dog meets a condition on the dog alone.
 func (s *subject) noDog(e *curriculum.Expression) bool {
-	p, ok := s.dogOnly(e)
-	return ok && !newHerd(p).any(nil, []asks{p.Holds})
+	none, known := s.none[e.Text]
+	if !known {
+		p, ok := s.dogOnly(e)
+		none = ok && !newHerd(p).any(nil, []asks{p.Holds})
+		if s.none == nil {
+			s.none = map[string]bool{}
+		}
+		s.none[e.Text] = none
+	}
+	return none
 }
 
 // dogText is a condition in braces as it is written.
