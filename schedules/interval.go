@@ -16,51 +16,40 @@ var ErrTime = errors.New("a list of times needs a mean above nought and between 
 //
 // Fleshler and Hoffman (1962), Journal of the Experimental Analysis of Behavior 5:529-530.
 func FleshlerHoffman(mean float64, n int) ([]float64, error) {
-	if !goodTimes(mean, n) {
-		return nil, ErrTime
-	}
 	xlnx := func(x float64) float64 {
 		if x == 0 {
 			return 0
 		}
 		return x * math.Log(x)
 	}
-	out := make([]float64, n)
-	for i := range out {
-		rest := float64(n - i - 1)
-		out[i] = mean * (1 + math.Log(float64(n)) + xlnx(rest) - xlnx(rest+1))
-	}
-	return out, nil
+	return listOf(mean, n, func(i float64) float64 {
+		rest := float64(n) - i
+		return 1 + math.Log(float64(n)) + xlnx(rest) - xlnx(rest+1)
+	})
 }
 
 // Durations is the list of n times of a variable duration schedule, ascending, in the unit of mean: evenly spread with
 // exactly that mean, t_i = mean (2i-1)/n. Inside a hold the dog need not be kept guessing about the moment, so the
 // spread is even, as in the list 1..2n-1 of a variable ratio; there is no published list to follow.
 func Durations(mean float64, n int) ([]float64, error) {
-	if !goodTimes(mean, n) {
-		return nil, ErrTime
-	}
-	out := make([]float64, n)
-	for i := range out {
-		out[i] = mean * float64(2*i+1) / float64(n)
-	}
-	return out, nil
+	return listOf(mean, n, func(i float64) float64 { return (2*i - 1) / float64(n) })
 }
 
 // Same is the list of n equal times of a fixed interval or duration schedule.
 func Same(mean float64, n int) ([]float64, error) {
-	if !goodTimes(mean, n) {
+	return listOf(mean, n, func(float64) float64 { return 1 })
+}
+
+// listOf is n times, of which the i-th, from 1, is so many means.
+func listOf(mean float64, n int, means func(i float64) float64) ([]float64, error) {
+	if !(mean > 0) || math.IsInf(mean, 0) || n < 1 || n > maxList {
 		return nil, ErrTime
 	}
 	out := make([]float64, n)
 	for i := range out {
-		out[i] = mean
+		out[i] = mean * means(float64(i+1))
 	}
 	return out, nil
-}
-
-func goodTimes(mean float64, n int) bool {
-	return mean > 0 && !math.IsInf(mean, 0) && n >= 1 && n <= maxList
 }
 
 // Shuffled is a copy of the list in an order drawn from the seed.

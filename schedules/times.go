@@ -103,6 +103,7 @@ func (t *Times) Draw(done, n int, seed uint64) []float64 {
 // Where nothing is on record since the last reward, each success is taken to have been paid as planned, as in
 // Ratio.Session.
 func (t *Times) Session(from State, each float64, n int, seed uint64) []float64 {
+	t = t.made()
 	if len(t.list) == 0 || n <= 0 {
 		return nil
 	}

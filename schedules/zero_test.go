@@ -43,6 +43,7 @@ func TestZeroValuesAreHarmless(t *testing.T) {
 		require.Zero(t, times.Mean()+times.Variance()+times.Longest())
 		require.Zero(t, times.ChanceOfNone(1).Sign())
 		require.Empty(t, times.Draw(3, 4, 1))
+		require.Empty(t, times.Session(State{}, 1, 2, 1))
 		require.Equal(t, [][]float64{{8}, {9}}, times.InsideHolds(2, []float64{8, 9}, 1))
 		require.Empty(t, times.Whole(1).List())
 	}
