@@ -152,7 +152,7 @@ func (s *scanner) number() {
 		value = "1"
 	}
 	// 2nd-step: a name that begins with a digit
-	if word := s.wordAhead(s.at + n); word != "" && !unitWords[word] && unitSpellings[word] == "" && !knownWord(word) {
+	if word := s.wordAhead(s.at + n); word != "" && !unitWords[word] && unitSpellings[word] == "" && !knownWord(word) && !s.warmth(word) {
 		if ordinals[word] && slices.Contains([]string{"every", "each", "last"}, s.last().Value) {
 			at := Span{s.at, s.at + n + len(word)}
 			s.report(finding{key: "number-word", span: at, args: []string{value, value + word}, edits: []Edit{{at, value}}})
@@ -230,6 +230,8 @@ func (s *scanner) word() {
 func (s *scanner) emitWord(w string, n int) {
 	prev := s.last()
 	switch {
+	case prev.Type == tNumber && s.warmth(w):
+		s.celsius(n)
 	case prev.Type == tNumber && !s.newline && unitWords[w]:
 		s.emit(tUnit, w, n)
 	case prev.Type == tNumber && unitSpellings[w] != "":
@@ -239,6 +241,27 @@ func (s *scanner) emitWord(w string, n int) {
 	default:
 		s.emit(tName, w, n)
 	}
+}
+
+// warmth reports whether w is meant for celsius: in the one statement that says how warm it may be.
+func (s *scanner) warmth(w string) bool {
+	return s.first == "nothing" && (w == "C" || w == "c" || w == "Celsius" || w == "degree" || w == "degrees")
+}
+
+// celsius reports celsius written otherwise, with n bytes and what follows of it, and reads it.
+func (s *scanner) celsius(n int) {
+	if rest := strings.TrimLeft(s.text[s.at+n:], " "); rest != "" {
+		w := s.wordAhead(len(s.text) - len(rest))
+		if w == "C" || w == "c" || strings.EqualFold(w, "celsius") {
+			n = len(s.text) - len(rest) + len(w) - s.at
+		}
+	}
+	span, right := Span{s.at, s.at + n}, "celsius"
+	if isDigit(s.text[s.at-1]) {
+		right = " celsius"
+	}
+	s.report(finding{key: "unit-spelled", span: span, args: []string{"celsius", s.text[span.From:span.To]}, edits: []Edit{{span, right}}})
+	s.emit(tName, "celsius", n)
 }
 
 // unitSpelled reports a unit spelled otherwise and reads it as the language's.
@@ -301,6 +324,8 @@ func (s *scanner) punctuation() {
 	r, n := utf8.DecodeRuneInString(rest)
 	span := Span{s.at, s.at + n}
 	switch {
+	case r == '°' && s.last().Type == tNumber && s.first == "nothing":
+		s.celsius(n)
 	case r == '°' && s.last().Type == tNumber:
 		s.unitSpelled("°", n)
 	case r == '≤' || r == '≥':
@@ -375,8 +400,27 @@ func (s *scanner) reportBad(r rune, n, start, end int) {
 		f.key, f.args = "stop", []string{string(r)}
 	case r == '-' || r == '−' || r == '–':
 		f.key, f.args = "minus", nil
+		if s.first == "ramp" && s.rangeTo(end) {
+			f.help = "minus.range"
+		}
 	}
 	s.report(f)
+}
+
+// rangeTo reports whether the number at a place ends a range, 2-10 s, of which the last token is the beginning. It gives
+// that the unit of the other where it has none, as one mistake is reported once.
+func (s *scanner) rangeTo(at int) bool {
+	rest := strings.TrimLeft(s.text[at:], " ")
+	behind := strings.TrimLeft(rest, "0123456789.")
+	last := s.last().Type
+	if len(behind) == len(rest) || last != tNumber && last != tUnit {
+		return false
+	}
+	unit := s.wordAhead(len(s.text) - len(strings.TrimLeft(behind, " ")))
+	if last == tNumber && unitWords[unit] {
+		s.emit(tUnit, unit, 0)
+	}
+	return true
 }
 
 // checkBytes reports broken bytes, NULs and invisible direction marks in texts, remarks and expressions.

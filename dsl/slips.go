@@ -144,6 +144,12 @@ var slipWords = map[string]string{"on": "at", "if": "when", "is": "=", "average"
 func otherWord(s *slipped) ([]token, finding) {
 	t := s.token()
 	right := slipWords[t.Value]
+	if t.Value == "for" && s.at+2 < len(s.tokens) && s.tokens[s.at+1].Type == tNumber {
+		right = "in" // for 3 days, for 2 sessions
+		if u := s.tokens[s.at+2].Value; u == "s" || u == "min" {
+			right = "holding"
+		}
+	}
 	if right == "" || t.Type != tName && t.Type != tKeyword {
 		return nil, finding{}
 	}
@@ -259,6 +265,14 @@ func bareText(s *slipped) ([]token, finding) {
 		return nil, finding{}
 	}
 	j := s.end()
+	if s.first() == "cue" { // up to the next way of saying it; and what is taken for the kind of cue is mostly its first word
+		if n := slices.IndexFunc(s.tokens[min(i, j):j], func(t token) bool { return isPunct(t, ",") }); n > 0 {
+			j = i + n
+		}
+		if kind := s.before(); i > 1 && kind.Type == tName && !kindsOfCue[kind.Value] {
+			i--
+		}
+	}
 	if i >= j || s.tokens[i].Type == tBraces || slices.ContainsFunc(s.tokens[i:j], func(t token) bool { return t.Type == tString }) {
 		return nil, finding{}
 	}
@@ -266,6 +280,10 @@ func bareText(s *slipped) ([]token, finding) {
 	at := s.span(i, j)
 	return s.with(i, j, s.as(i, j, tString, right)), finding{key: "quotes-missing", span: at, args: []string{right}, edits: []Edit{{at, right}}}
 }
+
+// kindsOfCue are what a cue can be beside a word, as far as people mostly name them.
+var kindsOfCue = wordSet("word", "hand", "tap", "touch", "sound", "whistle", "clap", "light", "torch", "body", "look", "gesture", "signal",
+	"sign", "visual", "verbal", "voice", "scent", "foot", "arm", "finger", "knock", "stamp", "vibration", "object")
 
 // quotedName is a name in quotes.
 func quotedName(s *slipped) ([]token, finding) {

@@ -215,6 +215,8 @@ func hintFor(tokens []token, at int) string {
 		return "expected.marker"
 	case first == "at" && at >= 2:
 		return "expected.limit"
+	case first == "review" && at >= 1:
+		return "expected.review"
 	case first == "climb" && at > 3 && reservedWords[word(at)]:
 		return "expected.climb"
 	case first == "ramp" && at >= 2:

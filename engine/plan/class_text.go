@@ -63,7 +63,11 @@ func (s *Station) words() string {
 		text += fmt.Sprintf(", %d dogs at a time", s.Dogs)
 	}
 	if len(s.Equipment) > 0 {
-		text += "; " + list(s.Equipment) + " stays there"
+		stays := " stays there"
+		if len(s.Equipment) > 1 {
+			stays = " stay there"
+		}
+		text += "; " + list(s.Equipment) + stays
 	}
 	return text
 }
