@@ -12,6 +12,21 @@ import (
 // and what a move or a flag counts inside one session. Flags ask somebody to look, and may do so again: one is idle only
 // where another always begins to hold at the same trial.
 
+// besideStates are how many states are looked at for what rules do beside each other. It is advice, and a rule that needs
+// more of them is hardly idle.
+const besideStates = 20_000
+
+// small is the machines of some rules without the moves; nil where they do not stand for every history.
+func (j *judge) small(stay *automaton.Stay, limit int) (*machines, error) {
+	x := *j.x
+	x.budget, x.made = min(x.budget, besideStates), map[string]*machines{}
+	ms, err := x.of(j.rung, stay, limit)
+	if err != nil || !ms.complete || len(ms.assumptions()) > 0 {
+		return nil, err
+	}
+	return ms, nil
+}
+
 // stops looks at the stops of the step beside each other. Of two that hold alike the later one is idle.
 func (j *judge) stops() error {
 	left := j.those(curriculum.StopToday)
@@ -49,8 +64,8 @@ func (j *judge) stoppedBefore(i int, others []int) (bool, error) {
 	if len(stay.Rules) == 1 {
 		return false, nil
 	}
-	ms, err := j.x.of(j.rung, &stay, 0)
-	if err != nil || !ms.sure() {
+	ms, err := j.small(&stay, 0)
+	if err != nil || ms == nil {
 		return false, err
 	}
 	rest := uint64(1)<<len(stay.Rules) - 2
@@ -94,8 +109,8 @@ func (j *judge) behindStop(i int) error {
 	if len(at) == 1 || !bySession(r) || j.idle(i) {
 		return nil
 	}
-	ms, err := j.x.of(j.rung, stay, j.limit)
-	if err != nil || !ms.sure() {
+	ms, err := j.small(stay, j.limit)
+	if err != nil || ms == nil {
 		return err
 	}
 	own := uint64(1) << slices.Index(at, i)
@@ -122,9 +137,6 @@ func growing(c curriculum.Criterion) bool {
 	}
 	return true
 }
-
-// sure reports whether the machines stand for every history.
-func (ms *machines) sure() bool { return ms.complete && len(ms.assumptions()) == 0 }
 
 // follow goes through all histories, step by step, with what is to be remembered of each beside the state. It ends when
 // visit has found what it looks for, and leaves out what lies behind a step that does not go on.
@@ -177,11 +189,11 @@ func (j *judge) flags() error {
 			continue
 		}
 		stay, at := j.part(func(k int, _ *curriculum.Rule) bool { return k == i || slices.Contains(others, k) })
-		ms, err := j.x.of(j.rung, stay, 0)
+		ms, err := j.small(stay, 0)
 		if err != nil {
 			return err
 		}
-		if bit := uint64(1) << slices.Index(at, i); !ms.sure() || slices.ContainsFunc(ms.all, func(m *automaton.Machine) bool { return beginsAlone(m, bit) }) {
+		if bit := uint64(1) << slices.Index(at, i); ms == nil || slices.ContainsFunc(ms.all, func(m *automaton.Machine) bool { return beginsAlone(m, bit) }) {
 			continue
 		}
 		left = others
