@@ -66,7 +66,7 @@ type Failure struct {
 	Expected string      `json:"expected,omitempty"` // in the language's own spelling; "" for a line that could not be played
 	Found    string      `json:"found"`              // what is so instead, in words
 	Parted   *Parted     `json:"parted,omitempty"`   // nil where no one trial made the difference
-	Idle     []string    `json:"idle,omitempty"`     // trials that no rule saw, and why, in words
+	Idle     []string    `json:"idle,omitempty"`     // trials that no rule saw, and why; or what none says though a rule asks; in words
 	Why      *engine.Why `json:"why,omitempty"`      // of the behaviour at that moment
 
 	expected *curriculum.Expectation

@@ -20,8 +20,19 @@ func diagnose(p *engine.Program, s script, dogs []curriculum.Dog, run *Case) {
 		}
 		d := &diagnosis{p: p, s: s, dogs: dogs, e: f.expected, upTo: slices.IndexFunc(s.items, func(item curriculum.ExampleItem) bool { return item.Expect == f.expected })}
 		d.replay()
-		f.Parted, f.Idle = d.parted(), d.idle
-		f.Found += d.later()
+		f.Parted = d.parted()
+		if f.Parted == nil && len(d.idle) == 0 { // else it is known what is wrong
+			d.idle = d.unsaid()
+		}
+		f.Idle = d.idle
+		later := d.later()
+		if f.expected.Noted != "" && !f.expected.Not {
+			f.Found += d.elsewhere()
+		}
+		if d.hopeless != "" && later == "" && len(d.idle) == 0 {
+			later = "; " + d.hopeless
+		}
+		f.Found += later
 		if f.expected.Plan {
 			continue // what the rules have counted says nothing about a plan
 		}
@@ -41,6 +52,8 @@ type diagnosis struct {
 	stood []engine.BehaviourStanding // after so many trials, from none on
 	end   *player
 	idle  []string
+
+	hopeless string // set where no trial decided it: whatever they had been they would not have been enough
 }
 
 // replay plays the script up to the expectation and remembers where the behaviour stood after each trial.
@@ -78,6 +91,19 @@ func (d *diagnosis) later() string {
 	d.end.now = now.Add(betweenSessions)
 	if _, ok := d.end.meets(d.e); ok && d.end.tried {
 		return "; it will be so once the session is over: end the session with a bar | or a line `session` before this one"
+	}
+	return ""
+}
+
+// elsewhere is what to add to a note that is missing where a move led to another step, whose rules are others.
+func (d *diagnosis) elsewhere() string {
+	last := &d.stood[len(d.stood)-1]
+	moves := last.Moves[len(d.stood[0].Moves):]
+	for i := len(moves) - 1; i >= 0; i-- {
+		m := &moves[i]
+		if m.From.Step != m.To.Step && strings.HasPrefix(m.Trial, "t") {
+			return fmt.Sprintf("; trial %s moved it from %s to %s, %s%s", m.Trial[1:], d.placeOf(m.From), d.placeOf(m.To), m.Because, lineText(m.File, m.Line))
+		}
 	}
 	return ""
 }
@@ -141,11 +167,14 @@ func (d *diagnosis) parted() *Parted {
 	return d.partedPlace(d.rank(d.e.Step, curriculum.Level{Values: d.e.Level}, false))
 }
 
-// partedNote is the trial that was noted though it should not have been.
+// partedNote is the trial that was noted though it should not have been, or after which what should be noted could not be.
 func (d *diagnosis) partedNote() *Parted {
 	last := &d.stood[len(d.stood)-1]
 	if !d.e.Not {
-		return nil
+		if slices.ContainsFunc(last.Noted, func(n engine.Noted) bool { return n.Rule == d.e.Noted }) {
+			return nil // before the last expectations
+		}
+		return d.decided(kinds...)
 	}
 	for i := d.end.noted[d.e.Behaviour]; i < len(last.Noted); i++ {
 		if n := last.Noted[i]; n.Rule == d.e.Noted {
@@ -166,7 +195,7 @@ func (d *diagnosis) partedState() *Parted {
 		n--
 	}
 	if n == 0 {
-		return nil
+		return d.decided(kinds...)
 	}
 	return d.at(n, "since trial %d it is %s; before it was %s", n, found, d.stood[n-1].State)
 }
@@ -250,37 +279,60 @@ func (d *diagnosis) placeOf(p engine.Place) string {
 	return placeText(d.p.Curriculum(), d.e.Behaviour, p.Step, p.Level)
 }
 
-// outOfReach is the first trial after which the place could not be reached any more, though all trials behind it had
-// gone one way.
+// outOfReach is the trial that decided a place.
 func (d *diagnosis) outOfReach(want float64) *Parted {
 	last := d.stood[len(d.stood)-1]
-	best, word := curriculum.Mark{Outcome: curriculum.Success}, "successes"
 	if d.rank(last.Step, levelOf(last.Level), last.State == curriculum.Kept) > want {
-		best, word = curriculum.Mark{Outcome: curriculum.Wrong}, "misses"
+		return d.decided(curriculum.Wrong)
+	}
+	return d.decided(curriculum.Success)
+}
+
+// kinds are what a trial of a note or a state may be replaced by.
+var kinds = []curriculum.Outcome{curriculum.Silent, curriculum.Wrong, curriculum.Success, curriculum.OptOut}
+
+// decided is the first trial after which what is expected could not be any more, though all trials behind it had gone one
+// of these ways.
+func (d *diagnosis) decided(ways ...curriculum.Outcome) *Parted {
+	enough := "no trials of one kind, from %s, would have been enough"
+	switch {
+	case len(ways) > 1:
+	case ways[0] == curriculum.Success:
+		enough = "successes alone, from %s, would not have been enough"
+	default:
+		enough = "misses alone, from %s, would not have been enough"
 	}
 	total := len(d.end.played)
-	reached := func(fixed int) bool {
+	mine := func(n int) bool { return d.end.played[n-1].line.Behaviour == d.e.Behaviour }
+	reached := func(fixed int, way curriculum.Outcome) bool {
 		pl := newPlayer(d.p, d.s, d.dogs)
 		pl.replace = func(n int, m curriculum.Mark) curriculum.Mark {
-			if n <= fixed || d.end.played[n-1].line.Behaviour != d.e.Behaviour {
+			if n <= fixed || !mine(n) {
 				return m
 			}
-			better := best
-			better.Measures, better.Rewarded = m.Measures, m.Rewarded
-			return better
+			return curriculum.Mark{Outcome: way, Measures: m.Measures, Rewarded: m.Rewarded}
 		}
 		pl.items(d.s.items[:d.upTo])
 		_, ok := pl.meets(d.e)
 		return ok
 	}
 	const most = 200 // looking further back costs more than it tells
+	first := 0
 	for fixed := total - 1; fixed >= max(0, total-most); fixed-- {
-		if d.end.played[fixed].line.Behaviour == d.e.Behaviour && reached(fixed) {
-			if fixed+1 == total {
-				return d.at(total, "up to there it could still be reached: trial %d (%s) decided it", total, d.end.played[fixed].mark)
-			}
-			return d.at(fixed+1, "after trial %d (%s) it was out of reach: %s alone, from here to trial %d, would not have been enough", fixed+1, d.end.played[fixed].mark, word, total)
+		if !mine(fixed + 1) {
+			continue
 		}
+		first = fixed + 1
+		if !slices.ContainsFunc(ways, func(way curriculum.Outcome) bool { return reached(fixed, way) }) {
+			continue
+		}
+		if fixed+1 == total {
+			return d.at(total, "up to there it could still be reached: trial %d (%s) decided it", total, d.end.played[fixed].mark)
+		}
+		return d.at(fixed+1, "after trial %d (%s) it was out of reach: %s", fixed+1, d.end.played[fixed].mark, fmt.Sprintf(enough, fmt.Sprintf("here to trial %d", total)))
+	}
+	if first > 0 && total <= most {
+		d.hopeless = fmt.Sprintf(enough, fmt.Sprintf("trial %d on", first))
 	}
 	return nil
 }

@@ -45,6 +45,8 @@ type played struct {
 	mark curriculum.Mark
 	pos  curriculum.Pos
 	line *curriculum.ExampleTrials
+
+	place, handler string
 }
 
 // play plays a script. Looks at rules are told to cov, if it is not nil.
@@ -220,7 +222,7 @@ func (pl *player) trials(line *curriculum.ExampleTrials, pos curriculum.Pos) {
 		if at.Line == 0 {
 			at = pos
 		}
-		pl.played = append(pl.played, played{m, at, line})
+		pl.played = append(pl.played, played{m, at, line, pl.place, pl.handler})
 		t := curriculum.Trial{ID: fmt.Sprintf("t%d", n), Dog: pl.dog.Name, Behaviour: line.Behaviour, At: pl.now, Session: fmt.Sprintf("s%d", pl.session),
 			Place: pl.place, Handler: pl.handler, Step: line.Step, Level: line.Level, Outcome: m.Outcome, Measures: m.Measures, Rewarded: m.Rewarded}
 		if m.Help != curriculum.NoHelp {
