@@ -6,6 +6,7 @@
 // with `allow one-way because "..."`, in the step, the behaviour or the file; Options change how severe a code is.
 // Explain has a page for each code.
 //
-// A check is a row in one of the tables of checks.go, a code a row in a table beside the check that finds it. Findings
-// about rules are exact where their Answer says so; those about training are advice, and say nothing about any one dog.
+// A check is a row in a table beside its code, such as sheetChecks and sheetCodes in sheet.go; check.go and codes.go list
+// the tables. Findings about rules are exact where their Answer says so; those about training are advice, and say nothing
+// about any one dog.
 package proof
