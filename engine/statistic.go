@@ -185,7 +185,7 @@ func (n *node) statisticWords(st *state, c *CountWhy) string {
 	}
 	slices.Sort(vs)
 	got, _ := n.stat.exactly(vs).Float64()
-	text := fmt.Sprintf("%s: it is %s now", c.Text, strconv.FormatFloat(got, 'f', -1, 64))
+	text := fmt.Sprintf("%s: it is %s now", c.Text, strconv.FormatFloat(math.Round(got*1e4)/1e4, 'f', -1, 64)) // no reader wants a third to sixteen digits
 	if c.Holds {
 		text += ": holds"
 	}

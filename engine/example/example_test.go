@@ -214,6 +214,24 @@ func TestAFailureSaysWhatTheAuthorMayHaveOverlooked(t *testing.T) {
 	}
 }
 
+// What the rules there have counted is said to four places, however long the fraction is.
+func TestAMeanIsSaidToFourPlaces(t *testing.T) {
+	p := read(t, `rung 1
+behaviour spin {
+  step one {
+    prompt word
+    advance when mean latency of last 3 successes <= 2 s
+  }
+}
+example "a third too slow" {
+  spin: +(latency 1 s) +(latency 2 s) +(latency 4 s)
+  expect spin is kept
+}
+`)
+	f := example.Run(p, example.Options{}).Cases[0].Failures[0]
+	require.Equal(t, "mean latency of last 3 successes <= 2 s: it is 2.3333 now", f.Why.Rules[0].Counts[0].Sentence)
+}
+
 func TestADayHoldsOnlySoManySessions(t *testing.T) {
 	lines := ""
 	for range 40 {
