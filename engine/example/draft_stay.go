@@ -16,21 +16,8 @@ func (d *draft) history(eased int) bool {
 		if !ok {
 			return false
 		}
-		// where the ease leads
-		step, level := d.at.Step, d.level-1
-		switch to := ease.To; {
-		case to != "":
-			step = b.Step(to)
-			level = len(b.Steps[step].Levels) - 1
-			if ease.ToFirst {
-				level = 0
-			}
-		case level < 0 && step > 0:
-			step--
-			level = len(b.Steps[step].Levels) - 1
-		case level < 0:
-			level = 0
-		}
+		to := target(b, d.at.Step, d.level, ease)
+		step, level := to[0], to[1]
 		for step < d.at.Step || step == d.at.Step && level < d.level {
 			if _, ok := d.stay(step, level, 0, isAdvance); !ok {
 				return false

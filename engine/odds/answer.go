@@ -9,7 +9,6 @@ import (
 	"strings"
 
 	"example.com/rung/curriculum"
-	"example.com/rung/engine/automaton"
 )
 
 // ErrNoSuch is in the chain where the curriculum has no such behaviour or step.
@@ -173,16 +172,12 @@ func chance(v float64) float64 { return min(1, math.Round(v*1e12)/1e12) }
 // Of answers for every step of a curriculum, of one behaviour, or for one step; "" means all. The curriculum is one that
 // engine.Compile takes.
 func Of(c *curriculum.Curriculum, behaviour, step string, q Question) (*Answer, error) {
-	if err := q.check(); err != nil {
+	w, err := newWork(c, q)
+	if err != nil {
 		return nil, err
 	}
-	q.perSession = q.Sessions.Trials > 0
-	if c == nil {
-		c = &curriculum.Curriculum{} // it has no behaviour, and says so
-	}
-	w := &work{c: c, q: q, stays: map[string]*figures{}, notes: map[string]*noteFigures{}, answer: &Answer{Rows: []Row{}, Steps: []Step{}, Ladders: []Ladder{}, Lapses: []Lapse{}}}
 	passages := map[*curriculum.Behaviour][][]passage{}
-	err := w.each(behaviour, step, func(b *curriculum.Behaviour, i int) (err error) {
+	err = w.each(behaviour, step, func(b *curriculum.Behaviour, i int) (err error) {
 		if passages[b] == nil && !q.FirstMoves {
 			upTo := len(b.Steps) - 1
 			if step != "" {
@@ -197,7 +192,7 @@ func Of(c *curriculum.Curriculum, behaviour, step string, q Question) (*Answer, 
 	if err != nil {
 		return nil, err
 	}
-	for _, b := range c.Behaviours {
+	for _, b := range w.c.Behaviours {
 		if passages[b] != nil && step == "" {
 			w.ladders(b, passages[b])
 			if err := w.lapses(b); err != nil {
@@ -212,16 +207,11 @@ func Of(c *curriculum.Curriculum, behaviour, step string, q Question) (*Answer, 
 // OfCriterion answers for a criterion that stands alone: in each row Advance is the chance that it has held by trial By.
 // The curriculum gives measures, places and handlers their meaning; it may be nil.
 func OfCriterion(when curriculum.Criterion, c *curriculum.Curriculum, q Question) (*Answer, error) {
-	if err := q.check(); err != nil {
+	w, err := newWork(c, q)
+	if err != nil {
 		return nil, err
 	}
-	if c == nil {
-		c = &curriculum.Curriculum{}
-	}
-	step := &curriculum.Step{Rules: []curriculum.Rule{{Word: curriculum.Advance, When: when}}}
-	w := &work{c: c, q: q, stays: map[string]*figures{}, notes: map[string]*noteFigures{}, answer: &Answer{Rows: []Row{}, Steps: []Step{}, Ladders: []Ladder{}, Lapses: []Lapse{}}}
-	of := &automaton.Stay{Rules: step.Rules}
-	st, err := w.study(nil, step, of, true)
+	step, st, err := w.criterion(when)
 	if err != nil {
 		return nil, err
 	}

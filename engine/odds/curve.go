@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"example.com/rung/curriculum"
-	"example.com/rung/engine/automaton"
 )
 
 // Curve is the operating characteristic of a step's rules, or of a criterion: what they do to dogs of every chance of
@@ -39,16 +38,13 @@ const points = 50
 // share one. The chances of the question are not looked at.
 func Curves(c *curriculum.Curriculum, behaviour, step string, q Question) ([]Curve, error) {
 	q.Chances = []float64{.5} // nothing is worked out for it but what every stay is asked
-	if err := q.check(); err != nil {
+	w, err := newWork(c, q)
+	if err != nil {
 		return nil, err
 	}
-	if c == nil {
-		c = &curriculum.Curriculum{}
-	}
-	w := &work{c: c, q: q, stays: map[string]*figures{}}
 	of := map[*figures]int{}
 	var out []Curve
-	err := w.each(behaviour, step, func(b *curriculum.Behaviour, i int) error {
+	err = w.each(behaviour, step, func(b *curriculum.Behaviour, i int) error {
 		st, err := w.row(b, i)
 		if err != nil {
 			return err
@@ -72,15 +68,11 @@ func Curves(c *curriculum.Curriculum, behaviour, step string, q Question) ([]Cur
 // CurveOf is the curve of a criterion that stands alone.
 func CurveOf(when curriculum.Criterion, c *curriculum.Curriculum, q Question) (Curve, error) {
 	q.Chances = []float64{.5}
-	if err := q.check(); err != nil {
+	w, err := newWork(c, q)
+	if err != nil {
 		return Curve{}, err
 	}
-	if c == nil {
-		c = &curriculum.Curriculum{}
-	}
-	step := &curriculum.Step{Rules: []curriculum.Rule{{Word: curriculum.Advance, When: when}}}
-	w := &work{c: c, q: q, stays: map[string]*figures{}}
-	st, err := w.study(nil, step, &automaton.Stay{Rules: step.Rules}, true)
+	step, st, err := w.criterion(when)
 	if err != nil {
 		return Curve{}, err
 	}

@@ -92,41 +92,28 @@ type asked struct {
 }
 
 func (a *asked) of(c curriculum.Criterion) {
-	switch c := c.(type) {
-	case curriculum.Window:
-		a.qualifiers(c.Qualify)
-	case curriculum.InSessionCount:
-		a.expression(c.Where)
-	case curriculum.SessionShare:
-		a.shares = true
-		a.qualifiers(c.Qualify)
-	case curriculum.InSession:
-		a.of(c.Is)
-	case curriculum.Eased:
-		a.counts = true
-	case curriculum.After:
-		a.counts = a.counts || c.AtStep
-	case curriculum.Repeated:
-		switch c.Over {
-		case curriculum.Places:
-			a.places = max(a.places, c.N)
-		case curriculum.Handlers:
-			a.handlers = max(a.handlers, c.N)
-		}
-		a.of(c.Is)
-	case curriculum.Holds:
-		a.expression(c.Expr)
-	case curriculum.Not:
-		a.of(c.Is)
-	case curriculum.Named:
-		a.of(c.Is)
-	case curriculum.And:
-		for _, k := range c.All {
-			a.of(k)
-		}
-	case curriculum.Or:
-		for _, k := range c.Any {
-			a.of(k)
+	for p := range curriculum.Parts(c) {
+		switch p := p.(type) {
+		case curriculum.Window:
+			a.qualifiers(p.Qualify)
+		case curriculum.InSessionCount:
+			a.expression(p.Where)
+		case curriculum.SessionShare:
+			a.shares = true
+			a.qualifiers(p.Qualify)
+		case curriculum.Eased:
+			a.counts = true
+		case curriculum.After:
+			a.counts = a.counts || p.AtStep
+		case curriculum.Repeated:
+			switch p.Over {
+			case curriculum.Places:
+				a.places = max(a.places, p.N)
+			case curriculum.Handlers:
+				a.handlers = max(a.handlers, p.N)
+			}
+		case curriculum.Holds:
+			a.expression(p.Expr)
 		}
 	}
 }

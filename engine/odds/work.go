@@ -21,6 +21,25 @@ type work struct {
 	counts bool // some rule counts from before the level was entered
 }
 
+// newWork begins an answer; a curriculum that is nil has no behaviour, and says so.
+func newWork(c *curriculum.Curriculum, q Question) (*work, error) {
+	if err := q.check(); err != nil {
+		return nil, err
+	}
+	q.perSession = q.Sessions.Trials > 0
+	if c == nil {
+		c = &curriculum.Curriculum{}
+	}
+	return &work{c: c, q: q, stays: map[string]*figures{}, notes: map[string]*noteFigures{}, answer: &Answer{Rows: []Row{}, Steps: []Step{}, Ladders: []Ladder{}, Lapses: []Lapse{}}}, nil
+}
+
+// criterion studies a criterion that stands alone, as the advance of a step that has nothing else.
+func (w *work) criterion(when curriculum.Criterion) (*curriculum.Step, *studied, error) {
+	step := &curriculum.Step{Rules: []curriculum.Rule{{Word: curriculum.Advance, When: when}}}
+	st, err := w.study(nil, step, &automaton.Stay{Rules: step.Rules}, true)
+	return step, st, err
+}
+
 // studied is what is known of the rules of a level, beside the rules themselves.
 type studied struct {
 	*figures
