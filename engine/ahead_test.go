@@ -2,6 +2,8 @@ package engine_test
 
 import (
 	"bytes"
+	"fmt"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -9,6 +11,7 @@ import (
 
 	"example.com/rung/curriculum"
 	"example.com/rung/engine"
+	"example.com/rung/engine/internal/naive/cases"
 )
 
 func TestAheadCountsDownToTheNextMove(t *testing.T) {
@@ -37,10 +40,13 @@ func TestAheadCountsDownToTheNextMove(t *testing.T) {
 			now := f.Now().Add(time.Minute)
 			n, err := f.Ahead("okapi", "spin", now)
 			require.NoError(t, err)
+			toMove := f.Dog("okapi", now).Behaviours[0].ToMove
 			if c.more < 0 {
 				require.Nil(t, n)
+				require.Equal(t, 1, toMove, "of the trials alone")
 				return
 			}
+			require.Equal(t, c.more, toMove)
 			require.Len(t, n.Trials, c.more)
 			for i, next := range n.Trials { // so many move it, and one fewer does not
 				require.Equal(t, "+", next.Mark)
@@ -53,6 +59,47 @@ func TestAheadCountsDownToTheNextMove(t *testing.T) {
 	p, _ := textual(t, "behaviour spin {\n"+two+"}\n", "okapi 2026-03-02 17:10\n")
 	_, err := p.NewFold().Ahead("nobody", "spin", time.Now())
 	require.ErrorAs(t, err, new(*engine.UnknownName))
+}
+
+// The view of a planner says without a search how many trials are missing: never more than the shortest run has, and of
+// plain counts as many.
+func TestWhatIsMissingIsNoMoreThanTheShortestRun(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: it looks for the shortest runs")
+	}
+	var same, all atomic.Int64
+	eachProgram(t, 20, func(p *engine.Program, c *cases.Case) error {
+		f := p.NewFold(c.Dogs...)
+		for i := range c.Entries {
+			_ = f.Take(&c.Entries[i])
+		}
+		now := c.Now.Add(time.Hour) // no session is open
+		for _, d := range f.Standing(now).Dogs {
+			v := f.Dog(d.Dog, now)
+			for i := range v.Behaviours {
+				b := &v.Behaviours[i]
+				if b.Away != "" {
+					continue // no run is looked for there
+				}
+				n, err := f.Ahead(d.Dog, b.Behaviour.Name, now)
+				if err != nil {
+					return err
+				}
+				if n == nil || len(n.Trials) == 0 {
+					continue
+				}
+				if b.ToMove < 1 || b.ToMove > len(n.Trials) {
+					return fmt.Errorf("%s, %s: %d missing, and %s moves it on", d.Dog, b.Behaviour.Name, b.ToMove, n.Marks)
+				}
+				if all.Add(1); b.ToMove == len(n.Trials) {
+					same.Add(1)
+				}
+			}
+		}
+		return nil
+	})
+	t.Logf("%d runs, %d of them as long as what is missing", all.Load(), same.Load())
+	require.Greater(t, same.Load(), all.Load()/2)
 }
 
 // A card is read in a field: what a rule asks of the dog's profile is no formula there.

@@ -48,6 +48,9 @@ type BehaviourView struct {
 	TrialsToday, SessionsToday int
 	Trials7Days, Sessions7Days int
 	Recent                     Tally // of the newest ten evidence trials at this level
+	// ToMove is how many more trials, all of them good, it takes at least until a rule moves it on, 1 or more; 0 where no
+	// rule does. Of counts and windows it is exact; a rule may ask for more than trials, such as another day or place.
+	ToMove int
 
 	// Failed is, for a chain, which piece failed first in the misses since the level was entered; FailedBefore the same of
 	// the level that an ease left, where that was the last move. With them a plan can work a piece alone.
@@ -152,7 +155,31 @@ func (f *Fold) view(d *dog, b *behaviour, s *session, standing *BehaviourStandin
 	v.Recent.Successes = bits.OnesCount32(st.recent & (1<<recentTally - 1))
 	v.Failed, v.FailedBefore = st.pieces(), st.failedBefore
 	v.Card, v.Pay = st.card(), st.payRun()
+	v.ToMove = f.toMove(st, v.Away != "")
 	return v
+}
+
+// toMove is BehaviourView.ToMove in a session that begins now, empty where the level is entered anew.
+func (f *Fold) toMove(st *state, anew bool) (least int) {
+	sg := st.sg()
+	if len(sg.advance) == 0 {
+		return 0
+	}
+	at := *st
+	if anew || st.slots == nil {
+		at = *f.fresh(st.b)
+		at.stage, at.level, at.own = st.stage, st.level, st.own
+	} else {
+		at.slots = slices.Clone(st.slots)
+		at.unshelve(nil)
+	}
+	s := &searcher{f: &Fold{p: f.p}, b: st.b}
+	for i, r := range sg.advance {
+		if n := max(1, s.least(&r.when, &at)); i == 0 || n < least {
+			least = n
+		}
+	}
+	return least
 }
 
 // card is the rules of the present level in words.

@@ -38,7 +38,7 @@ func TestEachDogsPlanIsRightAndExplained(t *testing.T) {
 			[]string{"finished; its review is 3 days overdue", "5 behaviours a session is the most; its review is 1 day overdue"}, nil},
 		{"a growl that nobody cleared", "thimble", "2026-04-20 09:00", false, plan.Request{}, nil,
 			map[string]plan.Code{"hand-touch": plan.Locked, "nail-file": plan.Locked}, []string{"See a veterinarian first", "growl on 18 April 2026, noted by Dov Marsh"}, nil},
-		{"cleared by name, and still never chicken", "thimble", "2026-04-20 09:00", true, plan.Request{Place: "home", Favour: []string{"take", "hold"}}, []string{"hand-touch"}, nil,
+		{"cleared by name, and still never chicken", "thimble", "2026-04-20 09:00", true, plan.Request{Place: "home", Favour: []string{"take", "hold"}}, []string{"take", "mat-settle"}, nil,
 			[]string{"thimble must not have: chicken.", "Not for thimble: chicken."}, []string{"pieces of chicken", `"food": "chicken"`}},
 		{"a deaf dog, without a word", "pewter", "2026-04-20 09:00", false, plan.Request{Place: "room-a"}, []string{"name-check"},
 			map[string]plan.Code{"drawer-open": plan.Profile}, []string{"pewter takes these kinds of cue only: hand and tap.", "no pulling, by order of his vet", "thumb up"},

@@ -124,12 +124,15 @@ func d2(t *testing.T, p *engine.Program) {
 }
 
 // Were cheese, an extra, all there is, energy would end the session first: 18 pieces of 4 kcal are the most in a tenth of
-// the 753 kcal that his vet set. There is a measured ration, and so he gets that and no extra at all.
+// the 753 kcal that his vet set. There is a measured ration, and so he gets that; extras are for what is new, three pieces.
 func d3(t *testing.T, p *engine.Program) {
 	next := planFor(t, p, "okapi", now(t), plan.Request{Pieces: 90})
-	require.Zero(t, next.Extras)
-	require.Len(t, next.Food, 1)
+	require.LessOrEqual(t, next.Extras, 75.3)
 	require.Equal(t, "ration", next.Food[0].Food)
+	for i := range next.Items {
+		it := &next.Items[i]
+		require.Equal(t, it.Role == "new", it.Extra, it.Behaviour)
+	}
 
 	wish := plan.Request{Pieces: 90, Minutes: 30}
 	require.Equal(t, 72.0, free(t, p, "okapi", 753, wish).Extras)

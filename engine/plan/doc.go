@@ -8,9 +8,10 @@
 //
 //	a review that is due      60, and 2 for each day overdue, at most 30
 //	lapsed                    55, and as for work under way
-//	work under way            40, up to 20 for how well it goes at its level (near to moving on), 1 for each day since
-//	                          it was last trained, at most 14, less 8 for each session that had it in the seven days
-//	                          up to now, at most 32: work is spread, not stacked
+//	work under way            40, up to 20 for nearness to a move: 20 times the chance that as many trials running succeed
+//	                          as are missing until a rule moves it on, 1 for each day since it was last trained, at
+//	                          most 14, less 8 for each session that had it in the seven days up to now, at most 32:
+//	                          work is spread, not stacked
 //	newly open                30, less 10 while something it is better after has not begun
 //	finished, not due         5; only to open or close the session with
 //	a chain broke at it       25 more, from the second time on at a level; then also what is finished may come in, as a

@@ -18,7 +18,7 @@ func TestTheModelIsDocumentedWithTheNumbersInUse(t *testing.T) {
 	for _, says := range []string{
 		fmt.Sprintf("a review that is due %d, and 2 for each day overdue, at most %d", pointsReview, mostOverdue),
 		fmt.Sprintf("lapsed %d, and as for work under way", pointsLapsed),
-		fmt.Sprintf("work under way %d, up to %d for how well it goes at its level (near to moving on), 1 for each day since it was last trained, at most %d, less %d for each session that had it in the seven days up to now, at most %d:", pointsWork, mostNearness, mostDays, pointsOften, pointsOften*mostOften),
+		fmt.Sprintf("work under way %d, up to %d for nearness to a move: %d times the chance that as many trials running succeed as are missing until a rule moves it on, 1 for each day since it was last trained, at most %d, less %d for each session that had it in the seven days up to now, at most %d:", pointsWork, mostNearness, mostNearness, mostDays, pointsOften, pointsOften*mostOften),
 		fmt.Sprintf("newly open %d, less %d while", pointsNew, afterUnbegun),
 		fmt.Sprintf("finished, not due %d; only to open or close", pointsKnown),
 		fmt.Sprintf("a chain broke at it %d more, from the second time on", pointsPiece),

@@ -286,6 +286,7 @@ func (d dice) view(c *curriculum.Curriculum, dog curriculum.Dog) *engine.DogView
 			b.ReviewDue = firstReview(b)
 			b.Recent.Evidence = d.IntN(11)
 			b.Recent.Successes = d.IntN(b.Recent.Evidence + 1)
+			b.ToMove = b.Recent.Evidence - b.Recent.Successes // no draw of its own, so that the days stay the same
 			if d.one(3) {
 				b.Pace = engine.Pace{Seconds: float64(20+d.IntN(600)) / 10, Cycles: 1 + d.IntN(15)}
 			}

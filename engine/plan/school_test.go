@@ -120,6 +120,7 @@ func at(name string, s curriculum.State, step, level int, good, of, daysAgo int)
 		v := by[name]
 		v.State, v.Step, v.Level, v.At = s, step, level, v.Behaviour.Steps[step].Levels[level]
 		v.Recent = engine.Tally{Successes: good, Evidence: of}
+		v.ToMove = max(1, 4-good)
 		v.LastTrained = morning.AddDate(0, 0, -daysAgo)
 		v.ReviewDue = firstReview(v)
 	}

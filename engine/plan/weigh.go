@@ -43,9 +43,10 @@ const (
 func (b *builder) weigh(c *candidate) {
 	days := daysSince(c.v.LastTrained, b.r.At)
 	most := mostWork
+	c.finished = c.v.State == curriculum.Kept
+	b.reckonChance(c)
 	switch c.v.State {
 	case curriculum.Kept:
-		c.finished = true
 		if late, ok := overdue(c.v, b.r.At); ok && late >= 0 {
 			c.role, most = roleReview, mostReview
 			c.points = pointsReview + min(2*float64(late), mostOverdue)
@@ -79,7 +80,6 @@ func (b *builder) weigh(c *candidate) {
 			c.why += "; asked for"
 		}
 	}
-	b.reckonChance(c)
 	c.most = min(c.most, most)
 	c.least = min(usualLeast, c.most)
 }
@@ -88,9 +88,10 @@ func (b *builder) weigh(c *candidate) {
 func (b *builder) weighWork(c *candidate, days int) {
 	r := c.v.Recent
 	c.points += min(float64(days), mostDays) - pointsOften*float64(min(c.v.Sessions7Days, mostOften))
+	if n := c.v.ToMove; n > 0 && !c.held {
+		c.points += mostNearness * math.Pow(c.chance, float64(n))
+	}
 	if r.Evidence > 0 {
-		// a share of five at least: two of two is not yet near a move
-		c.points += mostNearness * float64(r.Successes) / math.Max(float64(r.Evidence), 5)
 		c.why += fmt.Sprintf(": %d of the newest %d good", r.Successes, r.Evidence)
 	} else {
 		c.why += ": new at this level"
