@@ -11,7 +11,7 @@ var pages = map[string]string{
 	CodeNoTime:           "The line has no time, so its place in the order is not known.",
 	CodeNoOutcome:        "The trial has no outcome and carries no measure that its level ramps over, so nothing says how it went.",
 	CodeBadOutcome:       "The outcome is none of success, wrong, silent, opt-out and void.",
-	CodeBadMeasure:       "What was measured is not a number, or has no end. Leave the measure out, or write what was read off.",
+	CodeBadMeasure:       "What was measured is not a number, has no end, or is a time or a distance below nought. Leave the measure out, or write what was read off.",
 	CodeUnknownBehaviour: "The curriculum has no behaviour of that name. If it was renamed, write `formerly OLD-NAME` in the behaviour.",
 	CodeUnknownStep:      "The behaviour has no step of that name. If it was renamed, write `formerly OLD-NAME` in the step.",
 	CodeUnknownLevel:     "A move by hand names a level that its step does not have.",

@@ -163,6 +163,8 @@ func (f *Fold) sound(ln line, t *curriculum.Trial) error {
 	for i := range t.Measures {
 		if m := &t.Measures[i]; math.IsNaN(m.Value) || math.IsInf(m.Value, 0) {
 			return f.refuse(ln, CodeBadMeasure, "%s is measured as %v, which is no number", m.Name, m.Value)
+		} else if m.Value < 0 && (m.Name == "latency" || m.Name == "duration" || m.Name == "distance") { // as in a log
+			return f.refuse(ln, CodeBadMeasure, "%s is measured as %v, and cannot be below nought", m.Name, m.Value)
 		}
 	}
 	if t.Outcome > curriculum.Void {

@@ -237,6 +237,10 @@ func TestMeasuresDecideWhatHasNoOutcome(t *testing.T) {
 			t.Outcome = curriculum.Success
 			t.Measures = []curriculum.MeasureValue{{Name: "latency", Value: math.NaN()}}
 		}, "unusable", engine.CodeBadMeasure},
+		"a time below nought": {func(t *curriculum.Trial) {
+			t.Outcome = curriculum.Success
+			t.Measures = []curriculum.MeasureValue{{Name: "latency", Value: -4}}
+		}, "unusable", engine.CodeBadMeasure},
 		"an outcome out of range":            {func(t *curriculum.Trial) { t.Outcome = 99 }, "unusable", engine.CodeBadOutcome},
 		"a behaviour with a slip of the pen": {func(t *curriculum.Trial) { t.Behaviour = "spim" }, "unusable", engine.CodeUnknownBehaviour},
 		"a step with a slip of the pen":      {func(t *curriculum.Trial) { t.Step = "folow" }, "unusable", engine.CodeUnknownStep},

@@ -57,6 +57,7 @@ func (b *builder) build() *Plan {
 		b.plan.Cautions = append(b.plan.Cautions, strangeCautions(b.v.Strange)...)
 		return b.plan
 	}
+	b.past()
 	b.setLimits()
 	b.stock()
 	b.gate()
@@ -68,6 +69,19 @@ func (b *builder) build() *Plan {
 	b.explain(chosen)
 	b.cautions()
 	return b.plan
+}
+
+// past says that the log goes on behind the moment of planning: mostly a date is mistyped, here or there.
+func (b *builder) past() {
+	last := b.r.At
+	for i := range b.v.Behaviours {
+		if at := b.v.Behaviours[i].LastTrained; at.After(last) {
+			last = at
+		}
+	}
+	if last.After(b.r.At) {
+		b.note("The log goes on to %s, after the moment planned for; all of it counts here. Look at the dates.", last.Format("2 January 2006, 15:04"))
+	}
 }
 
 func (b *builder) note(format string, args ...any) {

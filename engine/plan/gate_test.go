@@ -136,6 +136,14 @@ func TestRequestsThatCannotBeAnswered(t *testing.T) {
 	}
 }
 
+func TestALogThatGoesOnBehindThePlanIsMentioned(t *testing.T) {
+	for last, mentioned := range map[time.Time]bool{morning.Add(-time.Hour): false, morning: false, morning.AddDate(0, 0, 9): true} {
+		v := gantry(yard(), func(by views) { by["settle"].LastTrained = last })
+		notes := strings.Join(planned(t, v, plan.Request{Place: "yard", At: morning}).Notes, "\n")
+		require.Equal(t, mentioned, strings.Contains(notes, "after the moment planned for"), last)
+	}
+}
+
 func TestALockOfEverythingLeavesOnlyTheReferral(t *testing.T) {
 	c := yard()
 	v := gantry(c)
