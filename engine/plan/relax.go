@@ -1,13 +1,6 @@
 package plan
 
-import (
-	"fmt"
-	"math"
-	"slices"
-	"strings"
-
-	"example.com/rung/curriculum"
-)
+import "strings"
 
 // A session falls short where nothing can be in it, where a place of the session rules stays empty though somebody could
 // have it, or where there is work to do and the opening and the closing leave no room for any. Then the plan says which
@@ -18,6 +11,8 @@ import (
 // and all. Some limits are not steady: more of them may be enough where still more is not. Their amounts are gone through
 // one by one. Where several limits are eased together, each in its turn is eased as little as can be with those before it
 // settled and those behind it as far as they go.
+//
+// relax_levers.go has what can be eased, relax_whole.go the question put to the solver.
 
 // Clash is what keeps a session from being whole, and what would help.
 type Clash struct {
@@ -40,235 +35,6 @@ type Change struct {
 	From  float64 `json:"from,omitempty"`
 	To    float64 `json:"to,omitempty"`
 	Rule  string  `json:"rule,omitempty"`
-}
-
-// lever is one limit that can be eased, in whole units; where the unit is nought it can only go whole.
-type lever struct {
-	limit  string
-	from   int     // in units
-	most   int     // as far as it is tried
-	unit   float64 // of From and To
-	steady bool    // more of it is enough wherever less is
-	ease   func(d *terms, units int)
-	text   func(from, to float64) string
-}
-
-// terms is what of a request and its session rules a lever may ease.
-type terms struct {
-	r Request
-	s curriculum.Session
-}
-
-// Levers are tried no further than this: nobody eases a limit beyond it for one session.
-const (
-	mostMinutes = 60
-	mostPieces  = 200
-	mostKcal    = 500
-	mostCount   = 60
-)
-
-// levers is the limits of this session that can be eased, in the order in which they are offered.
-func (b *builder) levers() (out []lever) {
-	l := &b.limits
-	instead := func(what string) func(from, to float64) string {
-		return func(from, to float64) string {
-			return fmt.Sprintf("%s %s instead of %s", number(to), what, number(from))
-		}
-	}
-	more := func(one, many string) func(from, to float64) string {
-		return func(from, to float64) string { return plural(int(to-from), one, many) + " more" }
-	}
-	if l.time >= 0 {
-		out = append(out, lever{limitMinutes, l.time / 300, 2 * mostMinutes, 0.5, true, func(d *terms, n int) {
-			d.r.Minutes, d.s.Lasts = float64(n)/2, curriculum.Q(int64(30*n), curriculum.Second)
-		}, func(_, to float64) string {
-			if from := float64(l.time) / 600; from < 1 {
-				return minutes(to) + " instead of " + minutes(from)
-			}
-			return fmt.Sprintf("%s instead of %s", minutes(to), number(float64(l.time)/600))
-		}})
-	}
-	if b.r.Pieces > 0 {
-		out = append(out, lever{limitPieces, b.r.Pieces, mostPieces, 1, true, func(d *terms, n int) { d.r.Pieces = n }, more("piece", "pieces")})
-	}
-	if b.r.Kcal > 0 {
-		out = append(out, lever{limitKcal, int(math.Floor(b.r.Kcal)), mostKcal, 1, true, func(d *terms, n int) { d.r.Kcal = float64(n) }, func(_, to float64) string {
-			return fmt.Sprintf("%s kcal at hand instead of %s", number(to), number(b.r.Kcal))
-		}})
-	}
-	for _, k := range []struct {
-		limit, what string
-		most        int
-		steady      bool
-		of          func(*curriculum.Session) *int
-	}{
-		// with more trials there are more ways to be paid and to open and close with one behaviour, and what is needed for them
-		{limitTrials, "trials", mostCount, false, func(s *curriculum.Session) *int { return &s.MaxTrials }},
-		{limitBehaviours, "behaviours", mostCount, true, func(s *curriculum.Session) *int { return &s.MaxBehaviours }},
-		{limitNew, "new behaviours", mostCount, true, func(s *curriculum.Session) *int { return &s.MaxNew }},
-		// with longer runs there are fewer blocks to put between others; beyond an item's trials nothing changes
-		{limitInARow, "in a row", mostWork, false, func(s *curriculum.Session) *int { return &s.MaxInARow }},
-	} {
-		if n := *k.of(b.s); n > 0 && n < k.most {
-			out = append(out, lever{k.limit, n, k.most, 1, k.steady, func(d *terms, n int) { *k.of(&d.s) = n }, instead(k.what)})
-		}
-	}
-	if !b.s.Success.IsZero() {
-		down := 100 - b.aim()/10
-		// where there are rests it matters in which order things come, and that depends on how hard they seem
-		out = append(out, lever{limitSuccess, down, 100, -1, b.s.Rest.IsZero(), func(d *terms, n int) { d.s.Success = curriculum.Percent(int64(max(0, 100-n))) },
-			func(_, to float64) string {
-				return fmt.Sprintf("success at %s%% instead of %s", number(100+to), b.s.Success)
-			}})
-	}
-	return append(out, b.rules()...)
-}
-
-// rules is what can only be let go whole.
-func (b *builder) rules() (out []lever) {
-	whole := func(limit, text string, ease func(*terms)) {
-		out = append(out, lever{limit, 0, 1, 0, true, func(d *terms, _ int) { ease(d) }, func(_, _ float64) string { return text }})
-	}
-	if !b.s.OpensWith.IsZero() {
-		whole("opens with", "without `opens with`", func(d *terms) { d.s.OpensWith = curriculum.Slot{} })
-	}
-	if !b.s.ClosesWith.IsZero() {
-		whole("closes with", "without `closes with`", func(d *terms) { d.s.ClosesWith = curriculum.Slot{} })
-	}
-	if b.r.Equipment != nil {
-		for _, e := range b.c.Equipment {
-			if !slices.Contains(b.r.Equipment, e.Name) {
-				whole("equipment", "with "+e.Name+" at hand", func(d *terms) { d.r.Equipment = append(append([]string{}, d.r.Equipment...), e.Name) })
-			}
-		}
-	}
-	for _, p := range b.c.Places {
-		if p != b.r.Place {
-			whole("place", "in "+p, func(d *terms) { d.r.Place = p })
-		}
-	}
-	return out
-}
-
-// easeBudget bounds the search for one easing of a limit: that the places can be filled shows early.
-const easeBudget = 10_000
-
-// work reports whether a candidate of this day is in for more than an opening or a closing.
-func (b *builder) work(in func(i int) bool) bool {
-	for i, c := range b.cands {
-		if !c.placeOnly() && in(i) {
-			return true
-		}
-	}
-	return false
-}
-
-func (got *solution) in(i int) bool { return got.option[i].trials > 0 }
-
-func always(int) bool { return true }
-
-// verdict is the answer to a question that a search may leave open.
-type verdict int
-
-const (
-	no verdict = iota
-	yes
-	open
-)
-
-// whole is whether a session of this day would be whole: with work in it, where this day as it is or so eased has work,
-// and with a place filled, where somebody could have it on this day as it is.
-func (b *builder) whole(d *terms) verdict {
-	t := &builder{c: b.c, v: b.v, r: d.r, s: &d.s, plan: &Plan{Dog: b.plan.Dog}, today: b.today}
-	t.setLimits()
-	t.stock()
-	t.gate()
-	if t.foods.none != "" || len(t.cands) == 0 {
-		return no
-	}
-	m := t.restedModel(false)
-	lost := func(p, was curriculum.Slot, may []int) bool {
-		return !p.IsZero() && len(may) == 0 && len(b.slotted(was)) > 0
-	}
-	if lost(d.s.OpensWith, b.s.OpensWith, m.opens) || lost(d.s.ClosesWith, b.s.ClosesWith, m.closes) {
-		return no
-	}
-	v := m.reaches(m.askWhole(t, b.work(always) || t.work(always)))
-	b.unsure = b.unsure || v == open
-	return v
-}
-
-// askWhole makes the model ask for a whole session alone, whatever it brings beside, and says what one is worth at least.
-func (m *model) askWhole(b *builder, work bool) (least int) {
-	alone := len(m.items) == 1
-	if alone { // it has every place that it may have, so none of them counts
-		m.items[0].placeOnly = m.items[0].placeOnly && len(m.opens)+len(m.closes) == 0
-		m.opens, m.closes = nil, nil
-	}
-	for i := range m.items {
-		counts := !work && alone || !b.cands[i].placeOnly()
-		for _, options := range [][]option{m.items[i].options, m.items[i].both} {
-			for k := range options {
-				options[k].value = 0
-				if counts && options[k].trials > 0 {
-					options[k].value = microPoints
-				}
-			}
-		}
-	}
-	for i := range m.pairs {
-		m.pairs[i].value = 0
-	}
-	if work || alone {
-		least = microPoints
-	}
-	for _, may := range [][]int{m.opens, m.closes} {
-		if len(may) > 0 {
-			least += placeValue
-		}
-	}
-	return max(least, 1)
-}
-
-// reaches is whether a solution is worth so much. The last question of a model is put only if there is one without it.
-func (m *model) reaches(value int) verdict {
-	accepts := m.accepts
-	m.accepts = nil
-	got := m.solveBetween(easeBudget, value-1, value)
-	m.accepts = accepts
-	if !none(got.option) && accepts != nil && !accepts(got) {
-		got = m.solveBetween(easeBudget, value-1, value)
-	}
-	switch {
-	case !none(got.option):
-		return yes
-	case got.exact:
-		return no
-	}
-	return open
-}
-
-// empties is the places of a solution that are empty though somebody could have them.
-func (m *model) empties(got *solution) (out []string) {
-	if got.opens < 0 && len(m.opens) > 0 {
-		out = append(out, "the opening")
-	}
-	if got.closes < 0 && len(m.closes) > 0 {
-		out = append(out, "the closing")
-	}
-	return out
-}
-
-// alone reports whether one run of a behaviour that may have every place asked for is the whole session.
-func (m *model) alone(got *solution) bool {
-	at, blocks := -1, 0
-	for i, o := range got.option {
-		if o.blocks > 0 {
-			at, blocks = i, blocks+o.blocks
-		}
-	}
-	may := func(list []int) bool { return len(list) == 0 || slices.Contains(list, at) }
-	return blocks == 1 && may(m.opens) && may(m.closes)
 }
 
 // mostTogether is how many limits are eased together at most.
@@ -409,28 +175,6 @@ func (b *builder) easeTogether(levers []lever, pick []int) (r Relaxation, ok boo
 	}
 	r.Text = strings.Join(texts, " and ")
 	return r, true
-}
-
-// leastEnough is the least amount of a lever that is enough. Of a steady one its most is known to be; of another each
-// amount is tried.
-func (l *lever) leastEnough(enough func(int) bool) (least int, ok bool) {
-	if !l.steady {
-		for n := l.from + 1; n <= l.most; n++ {
-			if enough(n) {
-				return n, true
-			}
-		}
-		return 0, false
-	}
-	low, high := l.from, l.most // low is not enough, high is
-	for high-low > 1 {
-		if mid := (low + high) / 2; enough(mid) {
-			high = mid
-		} else {
-			low = mid
-		}
-	}
-	return high, true
 }
 
 // explainClash writes what clashes into the notes.
