@@ -260,8 +260,8 @@ func (c *Class) check(p *engine.Program, f *engine.Fold, r Request) error {
 		if err := known("place", s.Place, house.Places); err != nil {
 			return err
 		}
-		if v := s.Celsius; v != nil && !(*v >= -60 && *v <= 60) {
-			return &RequestError{Field: "celsius", Value: fmt.Sprint(*v)}
+		if err := checkCelsius(s.Celsius); err != nil {
+			return err
 		}
 		for _, e := range s.Equipment {
 			if err := known("equipment", e, kit); err != nil {

@@ -74,8 +74,8 @@ func (r *Request) known(c *curriculum.Curriculum) (*curriculum.Session, error) {
 			return nil, &RequestError{Field: n.field, Value: fmt.Sprint(n.v)}
 		}
 	}
-	if v := r.Celsius; v != nil && !(*v >= -60 && *v <= 60) {
-		return nil, &RequestError{Field: "celsius", Value: fmt.Sprint(*v)}
+	if err := checkCelsius(r.Celsius); err != nil {
+		return nil, err
 	}
 	if len(r.DaysCelsius) > 0 {
 		return nil, &RequestError{Field: "celsius", Value: "of several days"}

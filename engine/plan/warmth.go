@@ -18,6 +18,14 @@ const cautionWarm = "%s degrees: " + wordsHeat
 // wordsHeat is what there is to say of heat, however warm it is.
 const wordsHeat = "heat can kill at ordinary temperatures, flat-faced, heavy, old or unwell dogs first. Shade, water, short. At heavy panting, slowing down or a wobble: stop, cool the dog with water, then see a veterinarian."
 
+// checkCelsius refuses what is no temperature that anybody works a dog in; nil is none said.
+func checkCelsius(v *float64) error {
+	if v != nil && !(*v >= -60 && *v <= 60) {
+		return &RequestError{Field: "celsius", Value: fmt.Sprint(*v)}
+	}
+	return nil
+}
+
 // livelyUpTo is the degrees above which nothing lively is planned, and whose limit that is; 0 where nobody has set one.
 func (b *builder) livelyUpTo() (most int, from string) {
 	most, from = b.s.LivelyUpTo, "the session rules say"
