@@ -3,8 +3,6 @@ package plan
 import (
 	"fmt"
 	"math"
-	"strings"
-	"time"
 
 	"example.com/rung/curriculum"
 	"example.com/rung/engine"
@@ -246,27 +244,3 @@ func (c *candidate) is(k curriculum.Kind) bool {
 	}
 	return false
 }
-
-// day is a date as people say it.
-func day(t time.Time) string { return t.Format("2 January 2006") }
-
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
-}
-
-// list is "a, b and c".
-func list(words []string) string {
-	switch n := len(words); n {
-	case 0:
-		return ""
-	case 1:
-		return words[0]
-	default:
-		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
-	}
-}
-
-func nearest(word string, names []string) string { return curriculum.Nearest(word, names) }

@@ -258,13 +258,6 @@ func (b *builder) atHand(c *candidate) bool {
 	return len(missing) > 0
 }
 
-func orList(words []string) string {
-	if len(words) < 2 {
-		return list(words)
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
-}
-
 // sensed keeps the cues that the dog can sense; a dog whose profile lists kinds of cue gets no behaviour of which it
 // senses none. One that has no cue at all, and no word to prompt it, is for every dog.
 func (b *builder) sensed(c *candidate) bool {

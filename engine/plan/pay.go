@@ -241,17 +241,3 @@ func (b *builder) measure(name string) (unit curriculum.Unit, smaller bool) {
 	}
 	return curriculum.NoUnit, false
 }
-
-func ordinal(n int) string {
-	end := "th"
-	switch {
-	case n%100 >= 11 && n%100 <= 13:
-	case n%10 == 1:
-		end = "st"
-	case n%10 == 2:
-		end = "nd"
-	case n%10 == 3:
-		end = "rd"
-	}
-	return fmt.Sprintf("%d%s", n, end)
-}

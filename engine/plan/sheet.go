@@ -285,11 +285,6 @@ func (it *Item) times() string {
 	return ""
 }
 
-// number is v with at most two decimals and no needless noughts.
-func number(v float64) string {
-	return strings.TrimRight(strings.TrimRight(fmt.Sprintf("%.2f", v), "0"), ".")
-}
-
 // head is the lines that say whose session it is.
 func (p *Plan) head(v engine.Voice) []string {
 	if v == engine.ForOwner {

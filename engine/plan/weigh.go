@@ -138,13 +138,6 @@ func (b *builder) weighPiece(c *candidate) bool {
 	return false
 }
 
-func times(n int) string {
-	if n == 2 {
-		return "twice"
-	}
-	return plural(n, "time", "times")
-}
-
 // weighAfter takes off where something it is better after has not begun.
 func (b *builder) weighAfter(c *candidate) {
 	for _, name := range c.b.BetterAfter {
