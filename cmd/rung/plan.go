@@ -23,7 +23,7 @@ type planCall struct {
 	Minutes   *float64  `placeholder:"N" help:"minutes there are (default: what the session rules say)"`
 	Pieces    *int      `placeholder:"N" help:"pieces of food at hand"`
 	Kcal      *float64  `placeholder:"N" help:"energy of the food at hand, in kcal"`
-	Extras    *float64  `placeholder:"N" help:"energy of the extras the dog has had today already, in kcal"`
+	Extras    *float64  `placeholder:"N" help:"energy of the extras the dog has had today already, in kcal; 0 says that it had none"`
 	Celsius   []float64 `placeholder:"N" help:"how warm it is there, in degrees Celsius; with --days one for all of them, or one a day, as 18,24,26"`
 	Equipment *string   `placeholder:"A,B" help:"equipment at hand, or none (default: all that the curriculum declares)"`
 	Seed      uint64    `default:"0" placeholder:"N" help:"another number draws other rewarded trials (default 0)"`
@@ -116,7 +116,7 @@ func (c *planCall) Run(w *world) error {
 	}
 	request := plan.Request{
 		Dog: c.Dog, At: at, Place: c.Place, Handler: c.Handler, Minutes: value(c.Minutes), Pieces: value(c.Pieces),
-		Kcal: value(c.Kcal), ExtrasFed: value(c.Extras), Equipment: c.kit(t.curriculum), Seed: c.Seed, Session: c.Session, Favour: c.Favour,
+		Kcal: value(c.Kcal), ExtrasFed: value(c.Extras), ExtrasKnown: c.Extras != nil, Equipment: c.kit(t.curriculum), Seed: c.Seed, Session: c.Session, Favour: c.Favour,
 	}
 	switch len(c.Celsius) {
 	case 0:

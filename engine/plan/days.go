@@ -71,7 +71,7 @@ func Ahead(p *engine.Program, f *engine.Fold, r Request, days, sessions int) (*D
 		r.At, r.Seed = at, seed+uint64(i)
 		day := schedules.DaysBetween(out.From, at)
 		if day > 0 {
-			r.ExtrasFed = 0 // that was today
+			r.ExtrasFed, r.ExtrasKnown = 0, false // that was today
 		}
 		if len(warmth) > 0 {
 			r.Celsius = &warmth[day]

@@ -143,7 +143,7 @@ func (b *builder) extras(extra []*food) {
 		dearest = max(dearest, f.energy)
 	}
 	fed := b.r.ExtrasFed
-	if fed == 0 && today > 0 {
+	if fed == 0 && !b.r.ExtrasKnown && today > 0 {
 		fed = milli(today * dearest)
 		b.foods.notes = append(b.foods.notes, fmt.Sprintf("Today's %s are taken to have earned an extra each, as what was fed is not on record.", plural(today, "trial", "trials")))
 	}

@@ -238,6 +238,14 @@ func TestExtras(t *testing.T) {
 		require.Zero(t, fed(p))
 		require.Contains(t, p.Text(), "weight is not known")
 	})
+	t.Run("all of the share where it is said that none were fed today", func(t *testing.T) {
+		v := gantry(c)
+		v.Behaviours[0].TrialsToday = 40
+		guessed, said := planned(t, v, plan.Request{Place: "yard"}), planned(t, v, plan.Request{Place: "yard", ExtrasKnown: true})
+		require.Contains(t, guessed.Text(), "Today's 40 trials are taken to have earned an extra each")
+		require.NotContains(t, said.Text(), "taken to have earned")
+		require.Greater(t, fed(said), fed(guessed))
+	})
 	t.Run("not beyond what the day has seen", func(t *testing.T) {
 		require.Zero(t, fed(planned(t, gantry(c), plan.Request{Place: "yard", ExtrasFed: 146})))
 	})

@@ -26,9 +26,10 @@ type Request struct {
 	DaysCelsius []float64
 	Favour      []string // behaviours that somebody wishes for; they weigh more, and no limit is lifted for them
 
-	// ExtrasFed is the kcal of extras the dog has had today. Where it is nought and there was training today, each of
-	// today's trials is taken to have earned a piece of the extra.
-	ExtrasFed float64
+	// ExtrasFed is the kcal of extras the dog has had today. Where it is nought, ExtrasKnown is not set, and there was
+	// training today, each of today's trials is taken to have earned a piece of the extra.
+	ExtrasFed   float64
+	ExtrasKnown bool // ExtrasFed is what was fed, also where it is nought
 }
 
 // RequestError is a request that cannot be answered: a name that is not known, or a number that is none.
