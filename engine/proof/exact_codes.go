@@ -56,7 +56,7 @@ var exactCodes = []codeEntry{
 	},
 	{
 		Code: codeBalance, Severity: Warning, Title: "a ramp that holds the dog too low or too high",
-		Means:    "On a ramp with many levels a dog comes to work where going on is as likely as going back: the rules choose its success rate. Trainers mostly want 70 to 85 in a hundred; below 65 it is often wrong, above 90 the next level could have come sooner. 4 of last 5 against 3 misses of last 5 holds it near 59, which few authors mean. The same reckoning is used for staircases in the measuring of perception (Levitt, Journal of the Acoustical Society of America 49 (1971) 467).",
+		Means:    "On a fine ramp (one ramp of numbers, four or more of them, from the third on none twice the one before) a dog comes to work where going on is as likely as going back: the rules choose its success rate. Trainers mostly want 70 to 85 in a hundred; below 65 it is often wrong, above 90 the next level could have come sooner. 4 of last 5 against 3 misses of last 5 holds it near 59, which few authors mean. The same reckoning is used for staircases in the measuring of perception (Levitt, Journal of the Acoustical Society of America 49 (1971) 467).",
 		Faulty:   inStep("    ramp    duration 2 s, 4 s, 6 s, 8 s, 10 s\n    advance when 4 of last 5\n    ease    when 3 misses of last 5\n"),
 		Repaired: inStep("    ramp    duration 2 s, 4 s, 6 s, 8 s, 10 s\n    advance when 5 of last 6\n    ease    when 2 misses of last 4\n"),
 	},
