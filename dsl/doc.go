@@ -5,7 +5,7 @@
 // Diagnostics with a code, the exact place, help and, where the repair is certain, edits. Explain has a page for every
 // code. Tidy lays a text out.
 //
-// How a text becomes a tree: the lexer (lexer.go, lexer_tokens.go) makes tokens and ends statements with their lines; the
+// How a text becomes a tree: the lexer (lexer.go, lexer_*.go) makes tokens and ends statements with their lines; the
 // mender (mend.go) reports what people plausibly write instead of the language's words and puts those in; the loop in
 // parser.go and parser_blocks.go cuts the tokens into statements and blocks and hands each statement to participle, whose
 // grammar is the tree itself (syntax.go, syntax_behaviour.go, syntax_criterion.go). A new statement is a type there and

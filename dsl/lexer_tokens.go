@@ -31,18 +31,6 @@ func oddSpace(text string) int {
 	return 0
 }
 
-// wordAhead is the word at offset, "" if there is none.
-func (s *scanner) wordAhead(at int) string {
-	if at >= len(s.text) || !isLetter(s.text[at]) {
-		return ""
-	}
-	n := at
-	for n < len(s.text) && isNameByte(s.text[n]) {
-		n++
-	}
-	return s.text[at:n]
-}
-
 // indentAt is the width of the white space before the first word of the line that holds offset.
 func (s *scanner) indentAt(at int) int { return indentOf(s.src, at) }
 
@@ -88,21 +76,6 @@ func (s *scanner) quoted() {
 	}
 	s.report(finding{key: "quote-open", span: Span{s.at, s.at + n}, edits: []Edit{{Span{s.at + n, s.at + n}, `"`}}})
 	s.emit(tString, s.text[s.at:s.at+n]+`"`, n)
-}
-
-// allMarks reports whether nothing but tally marks can be in text: a behaviour may be called cue, but cue: "touch" is
-// no trial line.
-func allMarks(text string) bool {
-	text, _, _ = strings.Cut(text, "#")
-	text, _, _ = strings.Cut(text, "(")
-	return strings.Trim(text, "+-0Ohexo!| –—}\t") == ""
-}
-
-// restOfLine is the text from s.at to the end of its line without white space at the end.
-func (s *scanner) restOfLine() string {
-	i := s.src.lineOf(s.at)
-	end := s.src.starts[i] + len(s.src.lineText(i))
-	return strings.TrimRight(s.text[s.at:max(s.at, end)], " \t\r")
 }
 
 // typographic quotes and what closes them
@@ -190,90 +163,6 @@ func decimalComma(text string, n int) int {
 		return 0
 	}
 	return k
-}
-
-// knownWord reports whether w is any word of the language.
-func knownWord(w string) bool {
-	return reservedWords[w] || allStatementWords[w] || grammarWords()[w]
-}
-
-// word reads a name, a reserved word or a unit.
-func (s *scanner) word() {
-	n := 0
-	odd := false // a _ or a letter that is none of a-z in it
-	for s.at+n < len(s.text) {
-		c := s.text[s.at+n]
-		if isNameByte(c) {
-			n++
-			continue
-		}
-		r, w := utf8.DecodeRuneInString(s.text[s.at+n:])
-		if (c == '\'' || r == '’') && n > 0 && s.wordAhead(s.at+n+w) != "" { // dog's-bed
-			odd = true
-			n += w
-			continue
-		}
-		if c == '_' || c >= utf8.RuneSelf && (unicode.IsLetter(r) || unicode.IsMark(r) || lookAlike[r] == "-") {
-			odd = true
-			n += w
-			continue
-		}
-		break
-	}
-	if odd {
-		s.oddName(n)
-		return
-	}
-	s.emitWord(s.text[s.at:s.at+n], n)
-}
-
-func (s *scanner) emitWord(w string, n int) {
-	prev := s.last()
-	switch {
-	case prev.Type == tNumber && s.warmth(w):
-		s.celsius(n)
-	case prev.Type == tNumber && !s.newline && unitWords[w]:
-		s.emit(tUnit, w, n)
-	case prev.Type == tNumber && unitSpellings[w] != "":
-		s.unitSpelled(w, n)
-	case reservedWords[w]:
-		s.emit(tKeyword, w, n)
-	default:
-		s.emit(tName, w, n)
-	}
-}
-
-// warmth reports whether w is meant for celsius: in the one statement that says how warm it may be.
-func (s *scanner) warmth(w string) bool {
-	return s.first == "nothing" && (w == "C" || w == "c" || w == "Celsius" || w == "degree" || w == "degrees")
-}
-
-// celsius reports celsius written otherwise, with n bytes and what follows of it, and reads it.
-func (s *scanner) celsius(n int) {
-	if rest := strings.TrimLeft(s.text[s.at+n:], " "); rest != "" {
-		w := s.wordAhead(len(s.text) - len(rest))
-		if w == "C" || w == "c" || strings.EqualFold(w, "celsius") {
-			n = len(s.text) - len(rest) + len(w) - s.at
-		}
-	}
-	span, right := Span{s.at, s.at + n}, "celsius"
-	if isDigit(s.text[s.at-1]) {
-		right = " celsius"
-	}
-	s.report(finding{key: "unit-spelled", span: span, args: []string{"celsius", s.text[span.From:span.To]}, edits: []Edit{{span, right}}})
-	s.emit(tName, "celsius", n)
-}
-
-// unitSpelled reports a unit spelled otherwise and reads it as the language's.
-func (s *scanner) unitSpelled(w string, n int) {
-	right := unitSpellings[w]
-	s.report(finding{key: "unit-spelled", span: Span{s.at, s.at + n}, args: []string{right, w},
-		edits: []Edit{{Span{s.at, s.at + n}, right}}})
-	if right == "%" {
-		s.emit(tPercent, right, n)
-		return
-	}
-	s.emit(tUnit, right, n)
 }
 
 // punctuation reads what is neither word, number nor text.
@@ -440,84 +329,4 @@ func (s *scanner) checkBytes(from, to int) bool {
 		i += n
 	}
 	return ok
-}
-
-// marks that people write, and the language's
-var markSpellings = map[rune]string{'✓': "+", '✔': "+", '☑': "+", '✗': "-", '✘': "-", 'X': "x", 'H': "h", 'E': "e", '1': "+"}
-
-// then reads the word that ends the marks of a case, or what people write for it; false where the marks go on.
-func (s *scanner) then(rest string) bool {
-	n := 0
-	switch word := s.wordAhead(s.at); word {
-	case "then":
-		s.marks = false
-		s.word()
-		return true
-	case "at", "is", "notes": // it was forgotten
-	case "gives", "makes", "so":
-		n = len(word)
-	default:
-		for _, arrow := range []string{"-->", "->", "==>", "=>", "→"} {
-			if strings.HasPrefix(rest, arrow) {
-				n = len(arrow)
-				break
-			}
-		}
-		if n == 0 {
-			return false
-		}
-	}
-	edit := Edit{Span{s.at, s.at + n}, "then"}
-	if n == 0 {
-		edit.Text = "then "
-	}
-	s.report(finding{key: "then-missing", span: Span{s.at, s.at + max(n, 1)}, edits: []Edit{edit}})
-	s.marks = false
-	s.emit(tName, "then", n)
-	return true
-}
-
-// mark reads one tally mark.
-func (s *scanner) mark() {
-	rest := s.text[s.at:]
-	r, n := utf8.DecodeRuneInString(rest)
-	span := Span{s.at, s.at + n}
-	if s.first == "case" && s.then(rest) {
-		return
-	}
-	switch {
-	case strings.HasPrefix(rest, "o!"):
-		s.emit(tMark, "o!", 2)
-	case strings.HasPrefix(rest, "||"):
-		s.emit(tMark, "||", 2)
-	case strings.ContainsRune("+-0hex|", r):
-		s.emit(tMark, rest[:1], 1)
-	case r == 'O':
-		s.emit(tMark, "0", 1)
-	case strings.ContainsRune("–—−‒―", r):
-		s.emit(tMark, "-", n)
-	case r == '(':
-		s.brackets = append(s.brackets, s.at)
-		s.emit(tPunct, "(", 1)
-	case r == ')':
-		s.emit(tPunct, ")", 1)
-	case r == '}':
-		s.closeBrace()
-	case r == 'o' || markSpellings[r] != "":
-		right := markSpellings[r]
-		if r == 'o' {
-			right = "o!"
-		}
-		s.report(finding{key: "mark-spelled", span: span, args: []string{right, string(r)}, edits: []Edit{{span, right}}})
-		s.emit(tMark, right, n)
-	case r == ',':
-		s.report(finding{key: "mark-comma", span: span, edits: []Edit{{span, ""}}})
-		s.at++
-	default:
-		for n < len(rest) && !strings.ContainsRune(" \t\r\n#,()}+-", rune(rest[n])) {
-			n++
-		}
-		s.report(finding{key: "mark", span: Span{s.at, s.at + n}, args: []string{rest[:n]}})
-		s.at += n
-	}
 }

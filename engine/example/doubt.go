@@ -229,7 +229,12 @@ func (ch *change) list(behaviour, step int, rules []curriculum.Rule) (out []curr
 
 // changesOf lists all changes in the order of the curriculum: those of named criteria, then those of each line with a
 // rule.
-func changesOf(c *curriculum.Curriculum) (out []change) {
+func changesOf(c *curriculum.Curriculum) []change {
+	return append(namedChanges(c), ruleChanges(c)...)
+}
+
+// namedChanges are the changes inside named criteria, each in all rules that use it.
+func namedChanges(c *curriculum.Curriculum) (out []change) {
 	for i := range c.Criteria {
 		n := &c.Criteria[i]
 		for _, is := range mutants(n.Is) {
@@ -246,35 +251,50 @@ func changesOf(c *curriculum.Curriculum) (out []change) {
 			}
 		}
 	}
-	type line struct {
+	return out
+}
+
+// ruleLine is a rule as it is written, with all the places where it is meant.
+type ruleLine struct {
+	rule            *curriculum.Rule
+	behaviour, step string // the first of them
+	at              []engine.RuleAt
+}
+
+// ruleLines are the rules as they are written, in the order of the curriculum.
+func ruleLines(c *curriculum.Curriculum) (out []*ruleLine) {
+	type written struct {
 		of   lineOf
-		text string
+		text string // a ladder's parameters may give one line several texts
 	}
-	var order []line
-	at := map[line][]engine.RuleAt{}
-	first := map[line]*curriculum.Rule{}
-	where := map[line][2]string{}
-	eachRule(c, func(r engine.RuleAt, b *curriculum.Behaviour, s *curriculum.Step, rule *curriculum.Rule) {
-		key := line{lineKey(r, rule), ruleText(rule)} // a ladder's parameters may give one line several texts
-		if at[key] == nil {
-			order = append(order, key)
-			first[key] = rule
-			where[key] = [2]string{b.Name, ""}
+	known := map[written]*ruleLine{}
+	eachRule(c, func(at engine.RuleAt, b *curriculum.Behaviour, s *curriculum.Step, r *curriculum.Rule) {
+		key := written{lineKey(at, r), ruleText(r)}
+		l := known[key]
+		if l == nil {
+			l = &ruleLine{rule: r, behaviour: b.Name}
 			if s != nil {
-				where[key] = [2]string{b.Name, s.Name}
+				l.step = s.Name
 			}
+			known[key] = l
+			out = append(out, l)
 		}
-		at[key] = append(at[key], r)
+		l.at = append(l.at, at)
 	})
-	for _, key := range order {
-		r := first[key]
+	return out
+}
+
+// ruleChanges are, for every line with a rule, the rule left out, with another criterion, or leading elsewhere.
+func ruleChanges(c *curriculum.Curriculum) (out []change) {
+	for _, l := range ruleLines(c) {
+		r := l.rule
 		add := func(now *curriculum.Rule) {
-			ch := change{Change: Change{File: r.Pos.File, Line: r.Pos.Line, Column: r.Pos.Column, Behaviour: where[key][0], Step: where[key][1], Was: ruleText(r)},
+			ch := change{Change: Change{File: r.Pos.File, Line: r.Pos.Line, Column: r.Pos.Column, Behaviour: l.behaviour, Step: l.step, Was: ruleText(r)},
 				rules: map[engine.RuleAt]*curriculum.Rule{}}
 			if now != nil {
 				ch.Now = ruleText(now)
 			}
-			for _, a := range at[key] {
+			for _, a := range l.at {
 				ch.rules[a] = now
 			}
 			out = append(out, ch)
@@ -285,14 +305,15 @@ func changesOf(c *curriculum.Curriculum) (out []change) {
 			changed.When = when
 			add(&changed)
 		}
-		if r.To != "" {
-			near, edge := *r, *r
-			near.To, near.ToFirst = "", false
-			edge.ToFirst = !r.ToFirst
-			for _, changed := range []*curriculum.Rule{&near, &edge} {
-				if slices.ContainsFunc(at[key], func(a engine.RuleAt) bool { return leadsElsewhere(c, a, r, changed) }) {
-					add(changed)
-				}
+		if r.To == "" {
+			continue
+		}
+		near, edge := *r, *r
+		near.To, near.ToFirst = "", false
+		edge.ToFirst = !r.ToFirst
+		for _, changed := range []*curriculum.Rule{&near, &edge} {
+			if slices.ContainsFunc(l.at, func(a engine.RuleAt) bool { return leadsElsewhere(c, a, r, changed) }) {
+				add(changed)
 			}
 		}
 	}

@@ -12,110 +12,93 @@ import (
 // mutants are the criteria that differ from c in one number or one joining word, or lack one part; what stands behind a
 // name is left alone.
 func mutants(c curriculum.Criterion) (out []curriculum.Criterion) {
-	add := func(m ...curriculum.Criterion) { out = append(out, m...) }
 	switch c := c.(type) {
 	case curriculum.Window:
 		return windowMutants(c)
 	case curriculum.InSessionCount:
-		for _, n := range around(c.N, 1) {
-			m := c
-			m.N = n
-			add(m)
-		}
-		for _, e := range expressionMutants(c.Where) {
-			m := c
-			m.Where = e
-			add(m)
-		}
+		return slices.Concat(
+			with(c, around(c.N, 1), func(m *curriculum.InSessionCount, n int) { m.N = n }),
+			with(c, expressionMutants(c.Where), func(m *curriculum.InSessionCount, e *curriculum.Expression) { m.Where = e }))
 	case curriculum.Done:
-		for _, n := range around(c.N, 1) {
-			add(curriculum.Done{N: n})
-		}
+		return with(c, around(c.N, 1), func(m *curriculum.Done, n int) { m.N = n })
 	case curriculum.InSession:
-		add(c.Is)
-		for _, is := range mutants(c.Is) {
-			add(curriculum.InSession{Is: is})
-		}
+		return append([]curriculum.Criterion{c.Is}, with(c, mutants(c.Is), func(m *curriculum.InSession, is curriculum.Criterion) { m.Is = is })...)
 	case curriculum.Repeated:
 		return repeatedMutants(c)
 	case curriculum.SessionShare:
 		return sessionShareMutants(c)
 	case curriculum.FirstTrial:
-		for _, n := range around(c.N, 2) {
-			add(curriculum.FirstTrial{N: n, InARow: c.InARow})
-		}
+		out = with(c, around(c.N, 2), func(m *curriculum.FirstTrial, n int) { m.N = n })
 		if c.InARow {
-			add(curriculum.FirstTrial{N: c.N})
+			out = append(out, curriculum.FirstTrial{N: c.N})
 		}
+		return out
 	case curriculum.Confidence:
-		for _, s := range nearShares(c.Share, 10) {
-			add(curriculum.Confidence{Share: s, Confidence: c.Confidence, N: c.N})
-		}
-		for _, s := range nearShares(c.Confidence, 4) {
-			add(curriculum.Confidence{Share: c.Share, Confidence: s, N: c.N})
-		}
-		for _, n := range around(c.N, 1) {
-			add(curriculum.Confidence{Share: c.Share, Confidence: c.Confidence, N: n})
-		}
+		return slices.Concat(
+			with(c, nearShares(c.Share, 10), func(m *curriculum.Confidence, s curriculum.Share) { m.Share = s }),
+			with(c, nearShares(c.Confidence, 4), func(m *curriculum.Confidence, s curriculum.Share) { m.Confidence = s }),
+			with(c, around(c.N, 1), func(m *curriculum.Confidence, n int) { m.N = n }))
 	case curriculum.Sequential:
-		for i := range 4 {
-			for _, s := range nearShares(*[]*curriculum.Share{&c.Low, &c.High, &c.WronglyUp, &c.WronglyDown}[i], 4) {
-				m := c
-				*[]*curriculum.Share{&m.Low, &m.High, &m.WronglyUp, &m.WronglyDown}[i] = s
-				if m.Low.Rat().Cmp(m.High.Rat()) < 0 {
-					add(m)
-				}
-			}
-		}
+		return sequentialMutants(c)
 	case curriculum.Statistic:
-		for _, n := range around(c.N, 1) {
-			m := c
-			m.N = n
-			add(m)
-		}
-		for _, q := range nearQuantities(c.Value) {
-			m := c
-			m.Value = q
-			add(m)
-		}
+		return slices.Concat(
+			with(c, around(c.N, 1), func(m *curriculum.Statistic, n int) { m.N = n }),
+			with(c, nearQuantities(c.Value), func(m *curriculum.Statistic, q curriculum.Quantity) { m.Value = q }))
 	case curriculum.After:
-		for _, n := range around(c.N, 1) {
-			m := c
-			m.N = n
-			add(m)
-		}
+		return with(c, around(c.N, 1), func(m *curriculum.After, n int) { m.N = n })
 	case curriculum.Eased:
-		for _, n := range around(c.N, 1) {
-			add(curriculum.Eased{N: n})
-		}
+		return with(c, around(c.N, 1), func(m *curriculum.Eased, n int) { m.N = n })
 	case curriculum.Holds:
-		for _, e := range expressionMutants(c.Expr) {
-			add(curriculum.Holds{Expr: e})
-		}
+		return with(c, expressionMutants(c.Expr), func(m *curriculum.Holds, e *curriculum.Expression) { m.Expr = e })
 	case curriculum.Not:
-		for _, is := range mutants(c.Is) {
-			add(curriculum.Not{Is: is})
-		}
+		return with(c, mutants(c.Is), func(m *curriculum.Not, is curriculum.Criterion) { m.Is = is })
 	case curriculum.And:
 		for _, parts := range joinedMutants(c.All) {
-			if len(parts) == 1 {
-				add(parts[0])
-				continue
-			}
-			add(curriculum.And{All: parts})
+			out = append(out, joined(parts, curriculum.And{All: parts}))
 		}
-		add(curriculum.Or{Any: c.All})
+		return append(out, curriculum.Or{Any: c.All})
 	case curriculum.Or:
 		for _, parts := range joinedMutants(c.Any) {
-			if len(parts) == 1 {
-				add(parts[0])
-				continue
-			}
-			add(curriculum.Or{Any: parts})
+			out = append(out, joined(parts, curriculum.Or{Any: parts}))
 		}
-		add(curriculum.And{All: c.Any})
+		return append(out, curriculum.And{All: c.Any})
+	}
+	return nil
+}
+
+// with is a criterion again and again, each with one of the values.
+func with[C curriculum.Criterion, V any](c C, values []V, set func(*C, V)) (out []curriculum.Criterion) {
+	for _, v := range values {
+		m := c
+		set(&m, v)
+		out = append(out, m)
 	}
 	return out
+}
+
+// joined is a single part by itself.
+func joined(parts []curriculum.Criterion, all curriculum.Criterion) curriculum.Criterion {
+	if len(parts) == 1 {
+		return parts[0]
+	}
+	return all
+}
+
+func sequentialMutants(c curriculum.Sequential) (out []curriculum.Criterion) {
+	for i := range 4 {
+		for _, s := range nearShares(*sharesOf(&c)[i], 4) {
+			m := c
+			*sharesOf(&m)[i] = s
+			if m.Low.Rat().Cmp(m.High.Rat()) < 0 {
+				out = append(out, m)
+			}
+		}
+	}
+	return out
+}
+
+func sharesOf(c *curriculum.Sequential) [4]*curriculum.Share {
+	return [...]*curriculum.Share{&c.Low, &c.High, &c.WronglyUp, &c.WronglyDown}
 }
 
 // around is one less, if that is not below low, and one more.
